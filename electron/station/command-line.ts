@@ -33,15 +33,15 @@ async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
         data: { type: 'string' },
       },
     });
-    if (values['help'] === true) {
+    if (values.help === true) {
       await print(describeCommand(command));
       return 0;
     }
-    const data = values['data'];
+    const data = values.data;
     return await command.run({
       positionals,
       options: values,
-      json: values['json'] === true,
+      json: values.json === true,
       dataFolder: typeof data === 'string' ? data : defaultDataFolder(process.env),
       print,
       say,

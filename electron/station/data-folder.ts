@@ -9,9 +9,8 @@ import { join } from 'node:path';
  * @param environment `XDG_DATA_HOME`, `LOCALAPPDATA` and `BANDWRIGHT_DATA` are honoured.
  */
 export function defaultDataFolder(environment: NodeJS.ProcessEnv): string {
-  if (environment['BANDWRIGHT_DATA']) return environment['BANDWRIGHT_DATA'];
-  const home =
-    environment['XDG_DATA_HOME'] ?? environment['LOCALAPPDATA'] ?? join(homedir(), '.local', 'share');
+  if (environment.BANDWRIGHT_DATA) return environment.BANDWRIGHT_DATA;
+  const home = environment.XDG_DATA_HOME ?? environment.LOCALAPPDATA ?? join(homedir(), '.local', 'share');
   const workshop = join(home, 'bandwright', 'workshop');
   return existsSync(workshop) ? workshop : join(home, 'bandwright', 'demo');
 }
