@@ -1,0 +1,294 @@
+import { z } from 'zod';
+import type { Band } from './acceptance/band.ts';
+import type { Judgement } from './acceptance/judgement.ts';
+import type { DecisionRule } from './acceptance/rule.ts';
+import type { IndicationState, RejectionReason } from './indication.ts';
+import { jobCommandSchema } from './job/command.ts';
+import type { JobState } from './job/state.ts';
+import type { Role } from './people/role.ts';
+import type { Quantity, Unit } from './quantity/unit.ts';
+import type { Refusal } from './result.ts';
+import type { ServiceSheet } from './sheet/sheet.ts';
+
+/**
+ * What station and screens say to each other, over one WebSocket, one JSON text each.
+ * A screen calls; the station answers each call once and pushes news. Nothing else is understood.
+ */
+
+const identifier = z.string().min(1).max(120);
+const serialText = z.string().trim().min(1).max(60);
+
+/** What a screen may ask for. The station checks the shape here and the role in `shared/people/permission.ts`. */
+export const callParameters = {
+  /** Badge (typed by a scanner) or a chosen person, and the PIN. */
+  signIn: z.strictObject({
+    personId: identifier.optional(),
+    badge: identifier.optional(),
+    pin: z.string().max(20),
+  }),
+  signOut: z.strictObject({}),
+  /** What is known of a serial: its visits, the sheets that fit, a job already open. */
+  lookUpSerial: z.strictObject({ serial: serialText }),
+  /** A job command; captures are completed by the station with the live evidence. */
+  command: z.strictObject({ command: jobCommandSchema, pin: z.string().max(20).optional() }),
+  /** Puts an open or held job in hand on this screen; null puts it aside. */
+  takeInHand: z.strictObject({ jobId: identifier.nullable() }),
+  /** Chooses which scale or wrench this bench uses. */
+  assignInstrument: z.strictObject({ instrumentId: identifier }),
+  /** Tare or zero at the instrument itself, where its profile has a request for it. */
+  adjustInstrument: z.strictObject({ instrumentId: identifier, action: z.enum(['tare', 'zero']) }),
+  /** Moves a simulated instrument, as a hand would. Refused for real ones. */
+  simulate: z.strictObject({
+    instrumentId: identifier,
+    action: z.enum([
+      'dish on',
+      'dish off',
+      'squeeze',
+      'remove some',
+      'tare',
+      'pull',
+      'weak pull',
+      'unplug',
+      'replug',
+    ]),
+  }),
+  /** Every captured reading of a serial, for the audit screen. */
+  timeline: z.strictObject({ serial: serialText }),
+  /** Serials that begin with a text, newest first. */
+  findSerials: z.strictObject({ text: z.string().trim().max(60) }),
+  /** Checks chain, signatures and replay; answers at once, progress and result come as news. */
+  verify: z.strictObject({}),
+  /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
+  document: z.strictObject({ jobId: identifier, kind: z.enum(['record', 'label']) }),
+  /** The newest revision of every service sheet, for the sheets screen. */
+  sheets: z.strictObject({}),
+} as const;
+
+export type CallName = keyof typeof callParameters;
+export type CallParameters<Name extends CallName> = z.input<(typeof callParameters)[Name]>;
+
+/** What each call answers with when it is not refused. */
+export interface CallResults {
+  signIn: { person: PersonView };
+  signOut: null;
+  lookUpSerial: SerialView;
+  command: { jobId: string; version: number };
+  takeInHand: null;
+  assignInstrument: null;
+  adjustInstrument: null;
+  simulate: null;
+  timeline: TimelineView;
+  findSerials: { serials: { serial: string; headId: string; lastVisitAt: string }[] };
+  verify: null;
+  document: { url: string };
+  sheets: { sheets: ServiceSheet[] };
+}
+
+/** From a screen. */
+export const requestSchema = z.strictObject({
+  id: z.int().nonnegative(),
+  call: z.string().max(40),
+  parameters: z.unknown(),
+});
+
+/** To a screen: the answer to a call. A fault is the station's trouble (port, disk), not the user's. */
+export type Answer =
+  | { readonly id: number; readonly ok: true; readonly value: unknown }
+  | { readonly id: number; readonly ok: false; readonly refusal: Refusal }
+  | { readonly id: number; readonly ok: false; readonly fault: { code: string; message: string } };
+
+/** To a screen, unasked. */
+export type News =
+  | { readonly news: 'snapshot'; readonly snapshot: Snapshot }
+  | { readonly news: 'live'; readonly live: LiveReading }
+  | { readonly news: 'verify'; readonly progress: VerifyProgress }
+  | { readonly news: 'beat'; readonly at: string };
+
+export interface PersonView {
+  readonly personId: string;
+  readonly name: string;
+  readonly roles: readonly Role[];
+}
+
+/** Everything a screen shows besides live readings; sent whole whenever it changes. */
+export interface Snapshot {
+  readonly version: string;
+  readonly workshop: string;
+  /** True on a bench of simulated instruments: the word must be seen everywhere. */
+  readonly simulated: boolean;
+  readonly signedIn: PersonView | null;
+  /** Who may sign in here, for choosing by name. */
+  readonly people: readonly PersonView[];
+  readonly instruments: readonly InstrumentView[];
+  readonly assigned: { readonly scale: string | null; readonly wrench: string | null };
+  readonly openJobs: readonly OpenJobView[];
+  readonly jobInHand: JobInHandView | null;
+  /** Faults that people must know of (database busy, disk nearly full), newest last. */
+  readonly faults: readonly { readonly code: string; readonly message: string; readonly at: string }[];
+}
+
+export interface OpenJobView {
+  readonly jobId: string;
+  readonly serial: string;
+  readonly headId: string;
+  readonly phase: JobState['phase'];
+  readonly holder: string;
+  readonly openedAt: string;
+  readonly stepTitle: { readonly en: string; readonly de: string } | null;
+}
+
+export type PortState = 'closed' | 'opening' | 'open' | 'lost' | 'busy' | 'denied' | 'missing';
+
+export interface InstrumentView {
+  readonly instrumentId: string;
+  readonly kind: 'scale' | 'wrench';
+  readonly name: string;
+  readonly profileName: string;
+  readonly simulated: boolean;
+  readonly port: { readonly path: string; readonly state: PortState; readonly message: string };
+  /** No accepted line for longer than the profile allows. */
+  readonly silent: boolean;
+  readonly linesPerSecond: number;
+  readonly rejections: Readonly<Partial<Record<RejectionReason, number>>>;
+  readonly lastRejection: RejectionReason | null;
+  /** May it be used for a capture today? */
+  readonly fitness: { readonly usable: boolean; readonly code: string; readonly message: string };
+  readonly certificateNumber: string | null;
+  readonly calibrationDue: string | null;
+  readonly lastCheckAt: string | null;
+}
+
+/** The job that this screen works on, with all that is needed to draw the current step. */
+export interface JobInHandView {
+  readonly state: JobState;
+  readonly sheet: ServiceSheet;
+  readonly measurement: MeasurementView | null;
+  /** Earlier visits of the same serial. */
+  readonly earlierVisits: number;
+}
+
+/** The measured step in hand: what the band gauge draws. Limits are in the band's unit. */
+export interface MeasurementView {
+  readonly stepId: string;
+  readonly quantity: Quantity;
+  readonly instrumentId: string | null;
+  readonly band: Band;
+  readonly rule: DecisionRule;
+  readonly unit: Unit;
+  /** Unit of the instrument's display. */
+  readonly instrumentUnit: Unit | null;
+  /** The same limits in the instrument's unit, for the wrench whose unit differs from the sheet's. */
+  readonly inInstrumentUnit: { target: string; lower: string; upper: string } | null;
+  /** Null when this instrument cannot show conformance at all; `blocked` says why. */
+  readonly acceptance: { readonly lower: number | null; readonly upper: number | null } | null;
+  readonly expandedUncertainty: number | null;
+  readonly blocked: Refusal | null;
+  readonly tare: { readonly text: string; readonly unit: Unit } | null;
+  readonly attempts: number;
+  readonly maximumAttempts: number;
+}
+
+/** One live reading, judged if a measured step is in hand that uses this instrument. */
+export interface LiveReading {
+  readonly instrumentId: string;
+  /** Milliseconds on the station's monotonic clock. */
+  readonly atMilliseconds: number;
+  /** As the instrument shows it. */
+  readonly indication: { readonly text: string; readonly unit: Unit; readonly state: IndicationState };
+  /** Net of the station's tare, in the band's unit; null without a measured step. */
+  readonly measured: { readonly value: number; readonly text: string; readonly unit: Unit } | null;
+  /** True where the instrument (or our steadiness rule) calls it settled, or a pull is complete. */
+  readonly settled: boolean;
+  readonly judgement: Pick<Judgement, 'decision' | 'conformance' | 'margin'> | null;
+  /** The pull under way or the last complete one. */
+  readonly pull: {
+    readonly phase: 'none' | 'pulling' | 'complete';
+    readonly peakText: string;
+    readonly peakUnit: Unit;
+    readonly number: number;
+  } | null;
+  /** Fill rate and time to target while dispensing. */
+  readonly dispensing: { readonly gramsPerSecond: number; readonly secondsToTarget: number | null } | null;
+}
+
+export interface SerialView {
+  readonly serial: string;
+  readonly openJobId: string | null;
+  readonly visits: readonly { readonly jobId: string; readonly openedAt: string; readonly phase: string }[];
+  readonly head: { readonly headId: string; readonly name: string } | null;
+  /** Sheets in force that fit the head of this serial, or all when the serial is new. */
+  readonly sheets: readonly {
+    readonly sheetId: string;
+    readonly revision: number;
+    readonly title: { en: string; de: string };
+  }[];
+}
+
+/** One captured reading as the auditor reads it. */
+export interface CaptureView {
+  readonly captureId: string;
+  readonly sequence: number;
+  readonly at: string;
+  readonly person: string;
+  readonly stepId: string;
+  readonly quantity: Quantity;
+  readonly attempt: number;
+  readonly indication: { readonly text: string; readonly unit: Unit };
+  readonly measured: { readonly text: string; readonly unit: Unit };
+  readonly value: number;
+  readonly unit: Unit;
+  readonly band: Band;
+  readonly rule: DecisionRule;
+  readonly expandedUncertainty: number;
+  readonly coverageFactor: number;
+  readonly acceptance: { readonly lower: number | null; readonly upper: number | null } | null;
+  readonly decision: Judgement['decision'];
+  readonly conformance: number;
+  readonly instrument: {
+    readonly instrumentId: string;
+    readonly name: string;
+    readonly profileName: string;
+    readonly profileHash: string;
+    readonly certificateNumber: string | null;
+    readonly calibrationDue: string | null;
+    readonly simulated: boolean;
+  };
+  /** The bytes as they came, base64, one entry a line, with milliseconds since the first. */
+  readonly rawLines: readonly { readonly atMilliseconds: number; readonly base64: string }[];
+  readonly trace: readonly (readonly [number, number])[];
+  readonly hash: string;
+}
+
+export interface TimelineView {
+  readonly serial: string;
+  readonly visits: readonly {
+    readonly jobId: string;
+    readonly headId: string;
+    readonly openedAt: string;
+    readonly phase: string;
+    readonly simulated: boolean;
+    readonly recordHash: string | null;
+    readonly captures: readonly CaptureView[];
+    /** Everything else that happened, in order, one line each. */
+    readonly events: readonly {
+      readonly sequence: number;
+      readonly at: string;
+      readonly person: string;
+      readonly kind: string;
+      readonly stepId: string | null;
+    }[];
+  }[];
+}
+
+export interface VerifyProgress {
+  readonly done: number;
+  readonly total: number;
+  readonly finished: boolean;
+  readonly intact: boolean | null;
+  readonly problems: readonly {
+    readonly serial: string | null;
+    readonly sequence: number | null;
+    readonly kind: string;
+    readonly sentence: string;
+  }[];
+}
