@@ -1,7 +1,7 @@
 import { z } from 'zod';
 
 export const massUnits = ['g', 'mg', 'kg', 'oz', 'lb', 'gr'] as const;
-export const torqueUnits = ['N.m', 'cN.m', 'lbf.in', 'lbf.ft', 'ozf.in', 'kgf.cm', 'kgf.m'] as const;
+export const torqueUnits = ['N.m', 'cN.m', 'lbf.in', 'lbf.ft', 'ozf.in', 'kgf.cm', 'kgf.m', 'gf.cm'] as const;
 
 export const massUnitSchema = z.enum(massUnits);
 export const torqueUnitSchema = z.enum(torqueUnits);

@@ -1,0 +1,118 @@
+import type { z } from 'zod';
+import { ok, type Refusal, type Result, refuse } from './result.ts';
+
+type Issue = z.core.$ZodIssue;
+
+/** Path as people write it: `contributions[1].unit`. */
+function fieldOf(path: readonly PropertyKey[]): string {
+  return path.reduce<string>((text, step) => {
+    if (typeof step === 'number') return `${text}[${step}]`;
+    return text === '' ? String(step) : `${text}.${String(step)}`;
+  }, '');
+}
+
+const articles: Readonly<Record<string, string>> = {
+  array: 'a list',
+  boolean: 'true or false',
+  int: 'a whole number',
+  number: 'a number',
+  object: 'an object',
+  record: 'an object',
+  string: 'text',
+};
+
+function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
+  return typeof value === 'object' && value !== null;
+}
+
+function shown(value: unknown): string {
+  if (typeof value === 'string') return `the text "${value.slice(0, 40)}"`;
+  if (typeof value === 'number' || value === null || typeof value === 'boolean') return String(value);
+  return Array.isArray(value) ? 'a list' : 'an object';
+}
+
+/** NaN and infinities come as numbers, or as the words that a lenient reader put in their place. */
+function isNotFinite(value: unknown): boolean {
+  return (typeof value === 'number' && !Number.isFinite(value)) || /^-?(NaN|Infinity)$/.test(String(value));
+}
+
+function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
+  const path = [...prefix, ...issue.path];
+  const field = fieldOf(path);
+  switch (issue.code) {
+    case 'invalid_type': {
+      const expected = articles[issue.expected] ?? issue.expected;
+      if (isNotFinite(issue.input)) {
+        return {
+          code: 'not_finite',
+          field,
+          message: `must be a finite number, not ${issue.input}; give a decimal number`,
+        };
+      }
+      if (issue.input === undefined) return { code: 'missing', field, message: `missing; give ${expected}` };
+      return { code: 'wrong_type', field, message: `must be ${expected}, not ${shown(issue.input)}` };
+    }
+    case 'unrecognized_keys': {
+      const key = issue.keys[0] ?? '';
+      return {
+        code: 'unknown_field',
+        field: fieldOf([...path, key]),
+        message: 'is not a field here; correct its name or remove it',
+      };
+    }
+    case 'invalid_value': {
+      const choices = issue.values.map(String).join(', ');
+      if (issue.input === undefined) {
+        return { code: 'missing', field, message: `missing; give one of ${choices}` };
+      }
+      return { code: 'not_a_choice', field, message: `${shown(issue.input)} is not one of ${choices}` };
+    }
+    case 'invalid_union':
+      return refusalOfUnion(issue, path, field);
+    default:
+      return { code: issue.code === 'custom' ? 'invalid' : issue.code, field, message: issue.message };
+  }
+}
+
+function refusalOfUnion(
+  issue: Issue & { code: 'invalid_union' },
+  path: readonly PropertyKey[],
+  field: string,
+): Refusal {
+  const options = 'options' in issue && Array.isArray(issue.options) ? issue.options : null;
+  if (options !== null) {
+    const key = issue.path.at(-1);
+    const holder = issue.input;
+    const given = isRecord(holder) && typeof key === 'string' ? holder[key] : undefined;
+    return {
+      code: given === undefined ? 'missing' : 'not_a_choice',
+      field,
+      message: `${given === undefined ? 'missing' : `${shown(given)} is not known`}; give one of ${options.join(', ')}`,
+    };
+  }
+  // The branch that was meant knows every key given; then the one whose complaint lies deepest.
+  const unknownKeys = (issues: readonly Issue[]) =>
+    Number(issues.some((inner) => inner.code === 'unrecognized_keys'));
+  const depth = (issues: readonly Issue[]) => Math.max(0, ...issues.map((inner) => inner.path.length));
+  const branch = [...issue.errors].sort((a, b) => unknownKeys(a) - unknownKeys(b) || depth(b) - depth(a))[0];
+  const first = branch?.[0];
+  return first === undefined
+    ? { code: 'invalid', field, message: issue.message }
+    : refusalOfIssue(first, path);
+}
+
+/**
+ * Validates with a zod schema at the edge and turns the first complaint into a refusal that names the field,
+ * what is wrong and what to do. `field` is the path that stands before the schema's own paths.
+ */
+export function parseWith<Schema extends z.ZodType>(
+  schema: Schema,
+  input: unknown,
+  field: readonly PropertyKey[] = [],
+): Result<z.output<Schema>> {
+  const parsed = schema.safeParse(input, { reportInput: true });
+  if (parsed.success) return ok(parsed.data);
+  const first = parsed.error.issues[0];
+  if (first === undefined) return refuse('invalid', fieldOf(field), 'is not valid');
+  return { ok: false, error: refusalOfIssue(first, field) };
+}
