@@ -8,6 +8,8 @@ import { defaultDataFolder } from './data-folder.ts';
  */
 const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   __proto__: null as never,
+  judge: async () => (await import('./commands/judge.ts')).judgeCommand,
+  convert: async () => (await import('./commands/convert.ts')).convertCommand,
 };
 
 async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
