@@ -1,0 +1,66 @@
+import type { JobCommandKind } from '../job/command.ts';
+import type { Role } from './role.ts';
+
+const bench = ['technician', 'lead'] as const;
+
+const jobPermissions = {
+  openJob: bench,
+  acknowledgeCaution: bench,
+  confirmInstruction: bench,
+  answerCheck: bench,
+  disposePart: bench,
+  useConsumable: bench,
+  takeTare: bench,
+  captureMass: bench,
+  captureTorque: bench,
+  recordNumeric: bench,
+  writeNote: bench,
+  signOffStep: bench,
+  reopenStep: bench,
+  grantConcession: ['lead'],
+  holdJob: bench,
+  resumeJob: bench,
+  handOverJob: bench,
+  abandonJob: bench,
+  releaseJob: bench,
+  voidJob: bench,
+  amend: bench,
+} as const satisfies Record<JobCommandKind, readonly Role[]>;
+
+/** What each command needs, one table for code, screens and tests. One of the roles is enough. */
+export const permissions = {
+  ...jobPermissions,
+  /** To be the second person at a void: never the one who asks for it. */
+  approveVoid: ['lead'],
+  draftSheet: ['lead'],
+  submitSheet: ['lead'],
+  approveSheet: ['lead'],
+  withdrawSheet: ['lead'],
+  registerInstrument: ['lead', 'administrator'],
+  addCertificate: ['lead'],
+  recordInstrumentCheck: bench,
+  concedeInstrument: ['lead'],
+  retireInstrument: ['lead', 'administrator'],
+  receiveLot: bench,
+  openLot: bench,
+  blockLot: ['lead'],
+  addPerson: ['administrator'],
+  setPin: ['administrator'],
+  setOwnPin: ['technician', 'lead', 'auditor', 'administrator'],
+  setBadge: ['administrator'],
+  setRoles: ['administrator'],
+  deactivatePerson: ['administrator'],
+  readAudit: ['technician', 'lead', 'auditor', 'administrator'],
+  verifyEvidence: ['lead', 'auditor', 'administrator'],
+  exportEvidence: ['lead', 'auditor'],
+  backUp: ['administrator'],
+  restore: ['administrator'],
+  configureBench: ['lead', 'administrator'],
+} as const satisfies Record<string, readonly Role[]>;
+export type Permission = keyof typeof permissions;
+
+/** May a person with these roles do this? */
+export function mayDo(roles: readonly Role[], permission: Permission): boolean {
+  const allowed: readonly Role[] = permissions[permission];
+  return roles.some((role) => allowed.includes(role));
+}
