@@ -8,6 +8,7 @@ import type { JobState } from './job/state.ts';
 import type { Role } from './people/role.ts';
 import type { Quantity, Unit } from './quantity/unit.ts';
 import type { Refusal } from './result.ts';
+import type { LocalizedText } from './sheet/localized-text.ts';
 import type { ServiceSheet } from './sheet/sheet.ts';
 
 /**
@@ -30,7 +31,12 @@ export const callParameters = {
   /** What is known of a serial: its visits, the sheets that fit, a job already open. */
   lookUpSerial: z.strictObject({ serial: serialText }),
   /** A job command; captures are completed by the station with the live evidence. */
-  command: z.strictObject({ command: jobCommandSchema, pin: z.string().max(20).optional() }),
+  command: z.strictObject({
+    command: jobCommandSchema,
+    pin: z.string().max(20).optional(),
+    /** Another person who steps up to this screen for this one command (a lead's concession), with their PIN. */
+    personId: identifier.optional(),
+  }),
   /** Puts an open or held job in hand on this screen; null puts it aside. */
   takeInHand: z.strictObject({ jobId: identifier.nullable() }),
   /** Chooses which scale or wrench this bench uses. */
@@ -182,6 +188,7 @@ export interface MeasurementView {
   /** Null when this instrument cannot show conformance at all; `blocked` says why. */
   readonly acceptance: { readonly lower: number | null; readonly upper: number | null } | null;
   readonly expandedUncertainty: number | null;
+  readonly coverageFactor: number | null;
   readonly blocked: Refusal | null;
   readonly tare: { readonly text: string; readonly unit: Unit } | null;
   readonly attempts: number;
@@ -220,7 +227,9 @@ export interface SerialView {
   readonly sheets: readonly {
     readonly sheetId: string;
     readonly revision: number;
-    readonly title: { en: string; de: string };
+    readonly title: LocalizedText;
+    readonly headId: string;
+    readonly headName: LocalizedText;
   }[];
 }
 
