@@ -10,6 +10,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   __proto__: null as never,
   judge: async () => (await import('./commands/judge.ts')).judgeCommand,
   convert: async () => (await import('./commands/convert.ts')).convertCommand,
+  budget: async () => (await import('./commands/budget.ts')).budgetCommand,
 };
 
 async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
