@@ -11,6 +11,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   judge: async () => (await import('./commands/judge.ts')).judgeCommand,
   convert: async () => (await import('./commands/convert.ts')).convertCommand,
   budget: async () => (await import('./commands/budget.ts')).budgetCommand,
+  setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
 };
 
 async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
