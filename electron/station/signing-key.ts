@@ -1,0 +1,78 @@
+import {
+  createPrivateKey,
+  createPublicKey,
+  generateKeyPairSync,
+  type KeyObject,
+  sign,
+  verify,
+} from 'node:crypto';
+import { closeSync, existsSync, fsyncSync, openSync, readFileSync, writeSync } from 'node:fs';
+import { join } from 'node:path';
+import { sha256 } from './store/sha256.ts';
+import { StoreFault } from './store/store-fault.ts';
+
+/** The station's Ed25519 key (RFC 8032): signs records and seals. The private half never leaves this object. */
+export interface SigningKey {
+  /** SHA-256 of the public key (SubjectPublicKeyInfo, DER), hexadecimal. */
+  readonly keyId: string;
+  /** SubjectPublicKeyInfo (DER), base64. */
+  readonly publicKey: string;
+  /** Signature of the UTF-8 bytes of a text, 64 bytes. */
+  sign(text: string): Uint8Array;
+}
+
+const fileName = 'signing-key.pem';
+
+/**
+ * The key of a data folder; created on the first run with file mode 0600.
+ *
+ * @throws StoreFault `key_unusable` when the file is there and holds no Ed25519 private key
+ */
+export function openSigningKey(folder: string): SigningKey {
+  const file = join(folder, fileName);
+  if (!existsSync(file)) createKeyFile(file);
+  return signingKeyOf(readPrivateKey(file));
+}
+
+/** A signing key around a private key object. */
+export function signingKeyOf(privateKey: KeyObject): SigningKey {
+  const publicKey = createPublicKey(privateKey).export({ type: 'spki', format: 'der' });
+  return {
+    keyId: sha256(publicKey),
+    publicKey: publicKey.toString('base64'),
+    sign: (text) => sign(null, Buffer.from(text), privateKey),
+  };
+}
+
+/** True when the signature of the text was made by the private half of this public key (SPKI, DER, base64). */
+export function isSignedBy(publicKey: string, text: string, signature: Uint8Array): boolean {
+  try {
+    const key = createPublicKey({ key: Buffer.from(publicKey, 'base64'), type: 'spki', format: 'der' });
+    return key.asymmetricKeyType === 'ed25519' && verify(null, Buffer.from(text), key, signature);
+  } catch {
+    return false;
+  }
+}
+
+function createKeyFile(file: string): void {
+  const { privateKey } = generateKeyPairSync('ed25519');
+  const descriptor = openSync(file, 'wx', 0o600);
+  try {
+    writeSync(descriptor, privateKey.export({ type: 'pkcs8', format: 'pem' }).toString());
+    fsyncSync(descriptor);
+  } finally {
+    closeSync(descriptor);
+  }
+}
+
+function readPrivateKey(file: string): KeyObject {
+  try {
+    const key = createPrivateKey(readFileSync(file));
+    if (key.asymmetricKeyType === 'ed25519') return key;
+  } catch (error) {
+    throw new StoreFault('key_unusable', sentence, { cause: error });
+  }
+  throw new StoreFault('key_unusable', sentence);
+}
+
+const sentence = `${fileName} holds no usable key; put the right file back, or move it away to begin a new key`;

@@ -1,0 +1,101 @@
+import { existsSync } from 'node:fs';
+import { join } from 'node:path';
+import { migrations } from './migrations/all.ts';
+import { type Database, openSqlite } from './sqlite.ts';
+import { StoreFault, withFaults } from './store-fault.ts';
+
+export const databaseName = 'station.sqlite';
+
+/** `BWev` in the file's header (PRAGMA application_id): says whose file it is. */
+const applicationId = 0x42576576;
+export const schemaVersion = migrations.at(-1)?.version ?? 0;
+
+/**
+ * Opens the station's database for writing, creates it when it is not there, and brings its schema up to date.
+ *
+ * @param waitMs how long to wait for another program's lock
+ * @throws StoreFault `not_ours`, `newer_schema`, `damaged`, `busy`, `cannot_open` …
+ */
+export function openDatabase(folder: string, waitMs: number): Database {
+  return withFaults(() => {
+    const database = openSqlite(join(folder, databaseName), { timeout: waitMs });
+    try {
+      setUp(database);
+      database.pragma('journal_mode = WAL');
+      // A commit is on the disk before it is reported: power may go at any instant.
+      database.pragma('synchronous = FULL');
+      // Makes INSERT OR REPLACE fire the delete triggers (the insert triggers refuse it in any case).
+      database.pragma('recursive_triggers = ON');
+      migrate(database);
+      return database;
+    } catch (error) {
+      database.close();
+      throw error;
+    }
+  });
+}
+
+/** Opens the database of a folder for reading only, while a station may be writing to it. */
+export function openDatabaseToRead(folder: string, waitMs = 5000): Database {
+  const file = join(folder, databaseName);
+  if (!existsSync(file)) {
+    throw new StoreFault('no_database', `no database in ${folder}; name the data folder with --data DIR`);
+  }
+  return withFaults(() => {
+    const database = openSqlite(file, { readonly: true, fileMustExist: true, timeout: waitMs });
+    try {
+      setUp(database);
+      if (userVersion(database) < schemaVersion) {
+        throw new StoreFault(
+          'older_schema',
+          'the database has an older schema; start the station once to bring it up',
+        );
+      }
+      return database;
+    } catch (error) {
+      database.close();
+      throw error;
+    }
+  });
+}
+
+function setUp(database: Database): void {
+  database.pragma('trusted_schema = OFF');
+  database.pragma('cell_size_check = ON');
+  database.pragma('foreign_keys = ON');
+  const owner = Number(database.pragma('application_id', { simple: true }));
+  const version = userVersion(database);
+  if (owner !== applicationId && !(owner === 0 && version === 0 && isEmpty(database))) {
+    throw new StoreFault(
+      'not_ours',
+      'the database file belongs to another program; name another data folder',
+    );
+  }
+  if (version > schemaVersion) {
+    throw new StoreFault(
+      'newer_schema',
+      `the database was written by a newer version (schema ${version}, this program knows ${schemaVersion}); use that version`,
+    );
+  }
+}
+
+function migrate(database: Database): void {
+  for (const migration of migrations) {
+    if (migration.version <= userVersion(database)) continue;
+    database
+      .transaction(() => {
+        database.exec(migration.sql);
+        database.pragma(`application_id = ${applicationId}`);
+        database.pragma(`user_version = ${migration.version}`);
+      })
+      .immediate();
+  }
+}
+
+function userVersion(database: Database): number {
+  return Number(database.pragma('user_version', { simple: true }));
+}
+
+function isEmpty(database: Database): boolean {
+  return database.prepare<[], number>('SELECT count(*) FROM sqlite_schema').pluck().get() === 0;
+}

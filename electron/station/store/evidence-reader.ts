@@ -1,0 +1,197 @@
+import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
+import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
+import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
+import { bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
+import { selectionOf } from './index-tables.ts';
+import type { Database } from './sqlite.ts';
+import { StoreFault, storeFaultOf } from './store-fault.ts';
+
+/** A job as the index has it. */
+export interface JobEntry {
+  readonly jobId: string;
+  readonly serial: string;
+  readonly headId: string;
+  readonly personId: string | null;
+  /** UTC. */
+  readonly openedAt: string;
+  /** Place of its first event in the chain. */
+  readonly sequence: number;
+  /** `released`, `abandoned`, `voided`; null while the job is at the bench. */
+  readonly phase: string | null;
+  readonly endedAt: string | null;
+}
+
+export interface StoredDocument {
+  readonly hash: string;
+  readonly kind: string;
+  readonly body: JsonObject;
+}
+
+export interface StoredRecord {
+  readonly jobId: string;
+  /** 1 at the release; each amendment after it makes the next. */
+  readonly revision: number;
+  readonly serial: string;
+  readonly sequence: number;
+  /** The content, its hash and signature, as `demo` and `serial` print it. */
+  readonly record: SignedRecord;
+}
+
+/** Reads the evidence. Every method is one or a few short reads; faults throw StoreFault. */
+export interface EvidenceReader {
+  /** Events of a stream in order, from a version on (default 1). Empty for an unknown stream. */
+  readStream(stream: string, fromVersion?: number): readonly StoredEvent[];
+  /** Events of all streams that begin with a prefix such as `sheet/`, in the order of the chain. */
+  readStreams(prefix: string): readonly StoredEvent[];
+  /** Number of events of a stream, 0 for an unknown one: what `append` expects as `expectedVersion`. */
+  versionOf(stream: string): number;
+  /** Up to `limit` events after a place in the chain. */
+  eventsSince(sequence: number, limit: number): readonly StoredEvent[];
+  /** Place of the last event, 0 for an empty chain. */
+  lastSequence(): number;
+  getDocument(hash: string): StoredDocument | undefined;
+  documentsOfKind(kind: string): readonly StoredDocument[];
+  findJob(jobId: string): JobEntry | undefined;
+  /** Every visit of a serial, oldest first. */
+  jobsOfSerial(serial: string): readonly JobEntry[];
+  /** Serials that begin with a text, the newest visit first. */
+  findSerials(
+    text: string,
+    limit: number,
+  ): readonly { serial: string; headId: string; lastVisitAt: string }[];
+  /** Jobs at the bench: opened and not ended, oldest first. */
+  openJobs(): readonly JobEntry[];
+  /** The newest record of a job. */
+  recordOf(jobId: string): StoredRecord | undefined;
+  /** Every record of a job, oldest first. */
+  recordsOf(jobId: string): readonly StoredRecord[];
+}
+
+const lastEnd = '(SELECT max(sequence) FROM job_end WHERE job_id = job.job_id)';
+const jobSelection = `${selectionOf('job')}, job_end.phase AS "phase", job_end.at AS "endedAt"`;
+const jobSource = `job LEFT JOIN job_end ON job_end.sequence = ${lastEnd}`;
+const recordColumns = 'job_id, revision, serial, sequence, body, hash, key_id, signature';
+
+interface RecordRow {
+  job_id: string;
+  revision: number;
+  serial: string;
+  sequence: number;
+  body: string;
+  hash: Uint8Array;
+  key_id: string;
+  signature: Uint8Array;
+}
+
+/** A reader over an open database. */
+export function createEvidenceReader(database: Database): EvidenceReader {
+  const sql = {
+    stream: database.prepare<[string, number]>(
+      `SELECT ${eventColumns} FROM event WHERE stream = ? AND version >= ? ORDER BY version`,
+    ),
+    streams: database.prepare<[string, string]>(
+      `SELECT ${eventColumns} FROM event WHERE stream >= ? AND stream < ? ORDER BY sequence`,
+    ),
+    version: database
+      .prepare<[string], number>('SELECT coalesce(max(version), 0) FROM event WHERE stream = ?')
+      .pluck(),
+    since: database.prepare<[number, number]>(
+      `SELECT ${eventColumns} FROM event WHERE sequence > ? ORDER BY sequence LIMIT ?`,
+    ),
+    last: database.prepare<[], number>('SELECT coalesce(max(sequence), 0) FROM event').pluck(),
+    document: database.prepare<[Uint8Array], { hash: Uint8Array; kind: string; body: string }>(
+      'SELECT hash, kind, body FROM document WHERE hash = ?',
+    ),
+    documents: database.prepare<[string], { hash: Uint8Array; kind: string; body: string }>(
+      'SELECT hash, kind, body FROM document WHERE kind = ? ORDER BY rowid',
+    ),
+    job: database.prepare<[string], JobEntry>(
+      `SELECT ${jobSelection} FROM ${jobSource} WHERE job.job_id = ?`,
+    ),
+    serial: database.prepare<[string], JobEntry>(
+      `SELECT ${jobSelection} FROM ${jobSource} WHERE job.serial = ? ORDER BY job.sequence`,
+    ),
+    serials: database.prepare<
+      [string, string, number],
+      { serial: string; headId: string; lastVisitAt: string }
+    >(
+      `SELECT serial, head_id AS "headId", max(opened_at) AS "lastVisitAt" FROM job
+       WHERE serial >= ? AND serial < ? GROUP BY serial ORDER BY max(sequence) DESC LIMIT ?`,
+    ),
+    open: database.prepare<[], JobEntry>(
+      `SELECT ${jobSelection} FROM open_job JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
+       WHERE job_end.sequence IS NULL ORDER BY job.sequence`,
+    ),
+    records: database.prepare<[string], RecordRow>(
+      `SELECT ${recordColumns} FROM record WHERE job_id = ? ORDER BY revision`,
+    ),
+  };
+  const readStreamFrom = (stream: string, fromVersion: number) =>
+    sql.stream.all(stream, fromVersion).map(eventOfRow);
+  const recordsOf = (jobId: string) => sql.records.all(jobId).map(recordOfRow);
+  return guarded({
+    readStream: (stream, fromVersion = 1) => readStreamFrom(stream, fromVersion),
+    readStreams: (prefix) => sql.streams.all(prefix, after(prefix)).map(eventOfRow),
+    versionOf: (stream) => sql.version.get(stream) ?? 0,
+    eventsSince: (sequence, limit) => sql.since.all(sequence, limit).map(eventOfRow),
+    lastSequence: () => sql.last.get() ?? 0,
+    getDocument(hash) {
+      const row = sql.document.get(bytesOf(hash));
+      return row && documentOfRow(row);
+    },
+    documentsOfKind: (kind) => sql.documents.all(kind).map(documentOfRow),
+    findJob: (jobId) => sql.job.get(jobId),
+    jobsOfSerial: (serial) => sql.serial.all(serial),
+    findSerials: (text, limit) => sql.serials.all(text, after(text), limit),
+    openJobs: () => sql.open.all(),
+    recordOf: (jobId) => recordsOf(jobId).at(-1),
+    recordsOf,
+  });
+}
+
+/** The first text that sorts behind everything with this prefix. SQLite compares UTF-8 bytes; U+10FFFF sorts last. */
+function after(prefix: string): string {
+  return `${prefix}\u{10ffff}`;
+}
+
+function documentOfRow(row: { hash: Uint8Array; kind: string; body: string }): StoredDocument {
+  return { hash: hexOf(row.hash), kind: row.kind, body: JSON.parse(row.body) };
+}
+
+function recordOfRow(row: RecordRow): StoredRecord {
+  const proof: RecordProof = {
+    hash: hexOf(row.hash),
+    keyId: row.key_id,
+    signature: Buffer.from(row.signature).toString('base64'),
+  };
+  return {
+    jobId: row.job_id,
+    revision: row.revision,
+    serial: row.serial,
+    sequence: row.sequence,
+    record: sealedRecord(JSON.parse(row.body), proof),
+  };
+}
+
+/** A row that the store cannot have written is damage, and said so; SQLite's own errors become faults. */
+function guarded(reader: EvidenceReader): EvidenceReader {
+  const entries = Object.entries(reader).map(([name, method]) => [
+    name,
+    (...parameters: unknown[]) => {
+      try {
+        return (method as (...parameters: unknown[]) => unknown)(...parameters);
+      } catch (error) {
+        throw storeFaultOf(error) ?? damageOf(error) ?? error;
+      }
+    },
+  ]);
+  return Object.fromEntries(entries);
+}
+
+function damageOf(error: unknown): StoreFault | undefined {
+  if (!(error instanceof SyntaxError) && !(error instanceof Error && error.name === 'ZodError'))
+    return undefined;
+  return new StoreFault('damaged', 'a row of the evidence cannot be read; run verify to see which', {
+    cause: error,
+  });
+}

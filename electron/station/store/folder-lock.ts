@@ -1,0 +1,33 @@
+import { join } from 'node:path';
+import { openSqlite, SqliteError } from './sqlite.ts';
+import { StoreFault, withFaults } from './store-fault.ts';
+
+/** Holds a data folder for one station process. */
+export interface FolderLock {
+  release(): void;
+}
+
+/**
+ * Takes the data folder for this process: an exclusive transaction held open on a side file. The operating system
+ * frees it when the process ends, however it ends, so nothing stale is left to clean up.
+ *
+ * @throws StoreFault `held` when another station has it
+ */
+export function lockFolder(folder: string): FolderLock {
+  return withFaults(() => {
+    const side = openSqlite(join(folder, 'station.lock'), { timeout: 0 });
+    try {
+      side.exec('BEGIN EXCLUSIVE');
+    } catch (error) {
+      side.close();
+      if (error instanceof SqliteError && error.code.startsWith('SQLITE_BUSY')) {
+        throw new StoreFault(
+          'held',
+          'a station already works in this data folder; use that one or name another folder',
+        );
+      }
+      throw error;
+    }
+    return { release: () => side.close() };
+  });
+}

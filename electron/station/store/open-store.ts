@@ -1,0 +1,124 @@
+import { mkdirSync } from 'node:fs';
+import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
+import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
+import { openSigningKey, type SigningKey } from '../signing-key.ts';
+import { createAppender } from './appender.ts';
+import { createClockWatch } from './clock-watch.ts';
+import { openDatabase, openDatabaseToRead } from './database.ts';
+import { createEvidenceReader, type EvidenceReader } from './evidence-reader.ts';
+import { lockFolder } from './folder-lock.ts';
+import { type Head, writeHead } from './head-file.ts';
+import { repairOpenJobs } from './index-tables.ts';
+import type { Database } from './sqlite.ts';
+import type { Store } from './store.ts';
+import { withFaults } from './store-fault.ts';
+import { checkTail } from './tail.ts';
+import type { Clock } from './wall-clock.ts';
+
+export interface StoreOptions {
+  /** The data folder; created when it is not there. */
+  readonly folder: string;
+  readonly clock: Clock;
+  /** Makes a new id; names the station on the first run. */
+  readonly createId: () => string;
+  /** What events mean for index and records. */
+  readonly rules: EvidenceRules;
+  /** A clock that nobody can set; default `performance.now`. */
+  readonly monotonicMilliseconds?: () => number;
+  /** How long to wait for another program's lock on the database. Default 2000 ms. */
+  readonly waitMs?: number;
+}
+
+/**
+ * Opens the evidence of a data folder for writing and holds the folder until `close`. The first run creates the
+ * database and the station key.
+ *
+ * @throws StoreFault: `held` by another station, `damaged`, `newer_schema`, `not_ours`, `read_only`, `disk_full` …
+ */
+export function openStore(options: StoreOptions): Store {
+  const { folder, clock, createId, rules } = options;
+  withFaults(() => mkdirSync(folder, { recursive: true, mode: 0o700 }));
+  const lock = lockFolder(folder);
+  let database: Database | undefined;
+  try {
+    database = openDatabase(folder, options.waitMs ?? 2000);
+    const key = withFaults(() => openSigningKey(folder));
+    const clockWatch = createClockWatch(clock, options.monotonicMilliseconds ?? (() => performance.now()));
+    const opened = database;
+    return withFaults(() => {
+      checkTail(folder, opened);
+      repairOpenJobs(opened);
+      const reader = createEvidenceReader(opened);
+      const appender = createAppender({ database: opened, reader, rules, key, clockWatch });
+      const store = composeStore(folder, opened, { reader, appender, key }, () => lock.release());
+      introduceKey(store, key, createId);
+      return store;
+    });
+  } catch (error) {
+    database?.close();
+    lock.release();
+    throw error;
+  }
+}
+
+/** Opens the evidence of a data folder for reading, also while a station writes. Close it. */
+export function openEvidence(folder: string): EvidenceReader & { close(): void } {
+  const database = openDatabaseToRead(folder);
+  return { ...createEvidenceReader(database), close: () => database.close() };
+}
+
+interface Parts {
+  readonly reader: EvidenceReader;
+  readonly appender: ReturnType<typeof createAppender>;
+  readonly key: SigningKey;
+}
+
+function composeStore(folder: string, database: Database, parts: Parts, release: () => void): Store {
+  const { reader, appender, key } = parts;
+  let lags = false;
+  function keepHead(head: Head): void {
+    try {
+      writeHead(folder, head);
+      lags = false;
+    } catch {
+      // The commit stands. The next one writes the head again; a head that lags is no loss.
+      lags = true;
+    }
+  }
+  return {
+    ...reader,
+    append(request) {
+      const result = withFaults(() => appender.append(request));
+      if (!result.ok) return result;
+      keepHead(result.value.head);
+      return { ok: true, value: result.value.events };
+    },
+    putDocument: (kind, body) => withFaults(() => appender.putDocument(kind, body)),
+    keyId: key.keyId,
+    headLags: () => lags,
+    async backupTo(file) {
+      await database.backup(file);
+    },
+    close() {
+      database.close();
+      release();
+    },
+  };
+}
+
+/** The public key stands in the chain before anything that it signs. */
+function introduceKey(store: Store, key: SigningKey, createId: () => string): void {
+  const events = store.readStream('station');
+  const introduced = events.filter((event) => event.kind === 'keyIntroduced');
+  if (introduced.some((event) => event.body.keyId === key.keyId)) return;
+  const known: JsonObject = { algorithm: 'Ed25519', keyId: key.keyId, publicKey: key.publicKey };
+  const previous = introduced.at(-1)?.body.keyId;
+  const body =
+    previous === undefined ? { ...known, stationId: createId() } : { ...known, replaces: previous };
+  store.append({
+    stream: 'station',
+    expectedVersion: events.length,
+    personId: null,
+    events: [{ kind: 'keyIntroduced', body }],
+  });
+}

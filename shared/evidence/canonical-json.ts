@@ -1,0 +1,59 @@
+/** Plain data as JSON knows it. */
+export type JsonValue = null | boolean | number | string | readonly JsonValue[] | JsonObject;
+export interface JsonObject {
+  readonly [name: string]: JsonValue | undefined;
+}
+
+/** No evidence of ours nests deeper; deeper input is somebody's trick against the stack. */
+const deepest = 200;
+
+/**
+ * Canonical JSON text (RFC 8785): no white space, names sorted by UTF-16 code units (3.2.3), numbers and
+ * strings as ECMAScript writes them (3.2.2). Properties that are `undefined` are left out as JSON.stringify does.
+ *
+ * @throws TypeError for what RFC 8785 refuses or JSON cannot say: NaN, infinities, lone surrogates (3.2.2.2),
+ * functions, class instances, `undefined` in a list, nesting beyond 200.
+ */
+export function canonicalJson(value: unknown): string {
+  return write(value, 0);
+}
+
+function write(value: unknown, depth: number): string {
+  switch (typeof value) {
+    case 'string':
+      return writeString(value);
+    case 'number':
+      if (!Number.isFinite(value)) throw new TypeError(`canonical JSON has no number ${value}`);
+      return String(value === 0 ? 0 : value);
+    case 'boolean':
+      return value ? 'true' : 'false';
+    case 'object':
+      break;
+    default:
+      throw new TypeError(`canonical JSON has no ${typeof value}`);
+  }
+  if (value === null) return 'null';
+  if (depth >= deepest) throw new TypeError(`canonical JSON: nested deeper than ${deepest}`);
+  if (Array.isArray(value)) return `[${value.map((item) => write(item, depth + 1)).join(',')}]`;
+  const prototype = Object.getPrototypeOf(value);
+  if (prototype !== Object.prototype && prototype !== null) {
+    throw new TypeError('canonical JSON takes plain objects only');
+  }
+  return writeObject(value, depth);
+}
+
+function writeObject(value: object, depth: number): string {
+  let text = '';
+  // The default sort order of strings is by UTF-16 code units, as RFC 8785, 3.2.3 asks.
+  for (const name of Object.keys(value).sort()) {
+    const property = (value as Record<string, unknown>)[name];
+    if (property === undefined) continue;
+    text += `${text === '' ? '' : ','}${writeString(name)}:${write(property, depth + 1)}`;
+  }
+  return `{${text}}`;
+}
+
+function writeString(value: string): string {
+  if (!value.isWellFormed()) throw new TypeError('canonical JSON: lone surrogate in a string');
+  return JSON.stringify(value);
+}

@@ -1,0 +1,39 @@
+import { canonicalJson } from './canonical-json.ts';
+import type { StoredEvent } from './stored-event.ts';
+
+/** SHA-256 of the UTF-8 bytes of a text, as 64 lower-case hexadecimal digits (FIPS 180-4). Handed in: no Node here. */
+export type HashText = (text: string) => string;
+
+/** What the first event of a station names as the hash before it. */
+export const genesisHash = '0'.repeat(64);
+
+/** An event without its hash, its body already as canonical JSON text. */
+export interface Envelope extends Omit<StoredEvent, 'body' | 'hash'> {
+  readonly bodyText: string;
+}
+
+/**
+ * The canonical JSON of {at, body, kind, personId, previousHash, sequence, stream, version}, cut where the body
+ * stands, so that a verifier can hash the stored bytes of the body without believing that they are JSON.
+ */
+export function envelopeAround(envelope: Omit<Envelope, 'bodyText'>): { before: string; after: string } {
+  const { at, kind, personId, previousHash, sequence, stream, version } = envelope;
+  return {
+    before: `{"at":${canonicalJson(at)},"body":`,
+    after: `,${canonicalJson({ kind, personId, previousHash, sequence, stream, version }).slice(1)}`,
+  };
+}
+
+/** The hash of an event: over its place, its content and the hash before it. */
+export function eventHash(envelope: Envelope, hash: HashText): string {
+  const { before, after } = envelopeAround(envelope);
+  return hash(before + envelope.bodyText + after);
+}
+
+/**
+ * The text that the station key signs for a sealed chain: how long it is and how it ends. Whoever holds it can
+ * show that a shorter or another chain is not the one that was sealed.
+ */
+export function sealText(seal: { readonly sequence: number; readonly hash: string }): string {
+  return canonicalJson({ format: 'bandwright chain seal 1', hash: seal.hash, sequence: seal.sequence });
+}

@@ -1,0 +1,101 @@
+import { z } from 'zod';
+import { type EvidenceRules, type IndexRow, type OpenedJob, utcOf } from './evidence-rules.ts';
+import { buildJobRecord } from './job-record.ts';
+import type { StoredEvent } from './stored-event.ts';
+
+/** Ends of a job and the phase that each brings. */
+const phaseAfter: Readonly<Record<string, string>> = {
+  jobReleased: 'released',
+  jobAbandoned: 'abandoned',
+  jobVoided: 'voided',
+};
+
+// Only what the index needs: the whole event was validated when it was written, its hash says that it is the same.
+const opened = z.object({ serial: z.string(), headId: z.string(), at: z.string(), sheetHash: z.string() });
+const ended = z.object({ at: z.string() });
+const used = z.object({ at: z.string(), lotId: z.string().nullable() });
+const evidenced = z.object({ profileHash: z.string() });
+const tared = z.object({ evidence: evidenced });
+const captured = z.object({
+  at: z.string(),
+  stepId: z.string(),
+  capture: z.object({
+    captureId: z.string(),
+    quantity: z.string(),
+    judgement: z.object({ decision: z.string() }),
+    instrument: z.object({
+      instrumentId: z.string(),
+      profileHash: z.string(),
+      certificateHash: z.string().nullable(),
+    }),
+    evidence: evidenced,
+    tare: tared.optional(),
+  }),
+});
+
+/** The meaning of job events for index and record. */
+export const jobEvidence: EvidenceRules = {
+  indexRows(event, job) {
+    if (!event.stream.startsWith('job/')) return [];
+    const jobId = event.stream.slice('job/'.length);
+    return event.kind === 'jobOpened' ? [openedRow(event, jobId)] : laterRows(event, jobId, job);
+  },
+  closesRecord: (event, wasEnded) =>
+    event.stream.startsWith('job/') &&
+    (Object.hasOwn(phaseAfter, event.kind) || (event.kind === 'amendmentMade' && wasEnded)),
+  buildRecord: buildJobRecord,
+  documentsOf,
+};
+
+function openedRow({ sequence, personId, body }: StoredEvent, jobId: string): IndexRow {
+  const { serial, headId, at } = opened.parse(body);
+  return { table: 'job', jobId, serial, headId, personId, openedAt: utcOf(at), sequence };
+}
+
+function laterRows(event: StoredEvent, jobId: string, job: OpenedJob | undefined): readonly IndexRow[] {
+  const { sequence, personId, kind, body } = event;
+  if (Object.hasOwn(phaseAfter, kind)) {
+    const phase = phaseAfter[kind] ?? kind;
+    return [{ table: 'job_end', jobId, phase, at: utcOf(ended.parse(body).at), sequence }];
+  }
+  if (kind === 'consumableUsed') {
+    const { at, lotId } = used.parse(body);
+    return lotId === null ? [] : [{ table: 'consumption', lotId, jobId, at: utcOf(at), sequence }];
+  }
+  if (kind !== 'measurementCaptured') return [];
+  if (job === undefined) throw new TypeError(`${event.stream} has a capture before it is opened`);
+  const { at, stepId, capture } = captured.parse(body);
+  return [
+    {
+      table: 'capture',
+      captureId: capture.captureId,
+      jobId,
+      serial: job.serial,
+      headId: job.headId,
+      stepId,
+      quantity: capture.quantity,
+      instrumentId: capture.instrument.instrumentId,
+      certificateHash: capture.instrument.certificateHash,
+      decision: capture.judgement.decision,
+      personId,
+      at: utcOf(at),
+      sequence,
+    },
+  ];
+}
+
+function documentsOf({ stream, kind, body }: StoredEvent): readonly string[] {
+  if (!stream.startsWith('job/')) return [];
+  if (kind === 'jobOpened') return [opened.parse(body).sheetHash];
+  if (kind === 'tareTaken') return [tared.parse(body).evidence.profileHash];
+  if (kind !== 'measurementCaptured') return [];
+  const { capture } = captured.parse(body);
+  const { profileHash, certificateHash } = capture.instrument;
+  const named = [
+    profileHash,
+    certificateHash,
+    capture.evidence.profileHash,
+    capture.tare?.evidence.profileHash,
+  ];
+  return [...new Set(named.filter((hash) => typeof hash === 'string'))];
+}

@@ -1,0 +1,77 @@
+import { mkdtempSync, rmSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { onTestFinished } from 'vitest';
+import { type InventedReferences, inventedJob } from '../../../electron/station/audit/invented-job.ts';
+import { openStore, type StoreOptions } from '../../../electron/station/store/open-store.ts';
+import type { Store } from '../../../electron/station/store/store.ts';
+import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
+
+/** An empty folder that goes away with the test. */
+export function temporaryFolder(): string {
+  const folder = mkdtempSync(join(tmpdir(), 'bandwright-store-'));
+  onTestFinished(() => rmSync(folder, { recursive: true, force: true }));
+  return folder;
+}
+
+/** A clock that moves one second at each look. */
+export function tickingClock(start = Date.UTC(2026, 2, 2, 8)): () => string {
+  let now = start;
+  return () => {
+    now += 1000;
+    return new Date(now).toISOString();
+  };
+}
+
+/** A store that closes with the test. */
+export function openTestStore(folder: string, options: Partial<StoreOptions> = {}): Store {
+  let ids = 0;
+  let monotonic = 0;
+  const store = openStore({
+    folder,
+    clock: tickingClock(),
+    createId: () => `id-${++ids}`,
+    rules: jobEvidence,
+    monotonicMilliseconds: () => (monotonic += 1000),
+    ...options,
+  });
+  onTestFinished(() => store.close());
+  return store;
+}
+
+/** Puts the documents that invented jobs refer to. */
+export function putInventedReferences(store: Pick<Store, 'putDocument'>): InventedReferences {
+  return {
+    sheetHash: store.putDocument('sheet', { invented: true, sheetId: 'invented-sheet', revision: 1 }),
+    scaleProfileHash: store.putDocument('profile', { invented: true, name: 'invented-scale' }),
+    wrenchProfileHash: store.putDocument('profile', { invented: true, name: 'invented-wrench' }),
+    scaleCertificateHash: store.putDocument('certificate', { invented: true, number: 'INV-scale-1' }),
+    wrenchCertificateHash: store.putDocument('certificate', { invented: true, number: 'INV-wrench-1' }),
+  };
+}
+
+/** Appends events of one job one by one, as a bench does. */
+export function appendJobEvents(store: Store, events: readonly JobEvent[]): void {
+  for (const event of events) {
+    const stream = `job/${event.jobId}`;
+    const result = store.append({
+      stream,
+      expectedVersion: store.versionOf(stream),
+      personId: event.personId,
+      events: [{ kind: event.kind, body: { ...event } }],
+    });
+    if (!result.ok) throw new Error(result.error.message);
+  }
+}
+
+/** Writes whole invented jobs and returns their ids. */
+export function writeInventedJobs(store: Store, count: number, first = 1): string[] {
+  const references = putInventedReferences(store);
+  return Array.from({ length: count }, (_, index) => {
+    const number = first + index;
+    const events = inventedJob(number, Date.UTC(2026, 2, 2, 8) + number * 900_000, references);
+    appendJobEvents(store, events);
+    return events[0]!.jobId;
+  });
+}
