@@ -1,33 +1,30 @@
 import { ok, refuse } from '../../shared/result.ts';
-import type { BytePort } from './byte-port.ts';
-import type { Clock } from './clock.ts';
+import type { InstrumentLine } from './instrument-line.ts';
 import { createListenerSet } from './listener-set.ts';
-import type { PathClaims } from './path-claims.ts';
 import type { LinkListeners } from './port-link.ts';
 import { createReconnectingPort } from './reconnecting-port.ts';
 
-/** A cable inside this process, for platforms without pseudo-terminals and for tests of what stands above ports. */
-export interface InProcessCable {
-  readonly name: string;
-  readonly plugged: boolean;
-  /** Sends to the station's end; lost when nobody has it open. Returns the number of bytes delivered. */
-  send(bytes: Uint8Array): number;
-  onBytes(listener: (chunk: Uint8Array) => void): () => void;
-  unplug(): void;
-  replug(): void;
-  /** The station's end as a port. */
-  createPort(clock: Clock, claims?: PathClaims): BytePort;
-}
-
-/** @param name becomes the path of the station's end */
-export function createInProcessCable(name: string): InProcessCable {
+/**
+ * A cable inside this process, for platforms without pseudo-terminals and for tests of what stands above ports.
+ *
+ * @param name becomes the path of the station's end
+ */
+export function createInProcessLine(name: string): InstrumentLine {
   const listeners = createListenerSet<[Uint8Array]>();
   let plugged = true;
   let station: LinkListeners | undefined;
   let flowing = false;
 
+  function unplug(): void {
+    plugged = false;
+    const gone = station;
+    station = undefined;
+    flowing = false;
+    gone?.onLost('unplugged', `${name}: the connection is gone.`);
+  }
+
   return {
-    name,
+    path: name,
     get plugged() {
       return plugged;
     },
@@ -37,17 +34,12 @@ export function createInProcessCable(name: string): InProcessCable {
       return bytes.length;
     },
     onBytes: (listener) => listeners.add(listener),
-    unplug() {
-      plugged = false;
-      const gone = station;
-      station = undefined;
-      flowing = false;
-      gone?.onLost('unplugged', `${name}: the connection is gone.`);
-    },
+    unplug,
     replug() {
       plugged = true;
     },
-    createPort: (clock, claims) =>
+    dispose: unplug,
+    createPort: (_settings, clock, claims) =>
       createReconnectingPort({
         kind: 'in-process',
         path: name,

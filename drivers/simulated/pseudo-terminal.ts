@@ -2,8 +2,9 @@ import { mkdtempSync, renameSync, rmSync, symlinkSync, writeSync } from 'node:fs
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { ReadStream } from 'node:tty';
+import type { InstrumentLine } from '../port/instrument-line.ts';
 import { createListenerSet } from '../port/listener-set.ts';
-import type { InstrumentLine } from './instrument-line.ts';
+import { createSerialPort } from '../port/serial-port.ts';
 import { openTerminalPair } from './native-pty.ts';
 
 /**
@@ -42,6 +43,8 @@ export function createPseudoTerminal(name: string): InstrumentLine {
     onBytes: (listener) => listeners.add(listener),
     unplug,
     replug,
+    createPort: (settings, clock, claims) =>
+      createSerialPort({ path, settings, clock, ...(claims === undefined ? {} : { claims }) }),
     dispose() {
       unplug();
       rmSync(folder, { recursive: true, force: true });

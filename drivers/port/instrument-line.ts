@@ -1,4 +1,7 @@
-import type { Unsubscribe } from '../port/byte-port.ts';
+import type { BytePort, Unsubscribe } from './byte-port.ts';
+import type { Clock } from './clock.ts';
+import type { PathClaims } from './path-claims.ts';
+import type { SerialSettings } from './serial-settings.ts';
 
 /** The instrument's end of a cable: what a simulated instrument speaks through. */
 export interface InstrumentLine {
@@ -15,6 +18,8 @@ export interface InstrumentLine {
   unplug(): void;
   /** Puts the cable back, under the same path. */
   replug(): void;
+  /** The station's end as a port (closed at first). */
+  createPort(settings: SerialSettings, clock: Clock, claims?: PathClaims): BytePort;
   /** Ends the line for good. */
   dispose(): void;
 }
