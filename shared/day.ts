@@ -19,8 +19,3 @@ export function addMonths(day: string, months: number): string {
   const lastOfMonth = new Date(Date.UTC(year, month - 1 + months + 1, 0)).getUTCDate();
   return dayAt(Date.UTC(year, month - 1 + months, Math.min(date, lastOfMonth)));
 }
-
-/** Days from one calendar day to another; negative when the other is earlier. */
-export function daysBetween(from: string, to: string): number {
-  return Math.round((millisecondsOf(to) - millisecondsOf(from)) / millisecondsPerDay);
-}

@@ -34,6 +34,7 @@ export const permissions = {
   approveVoid: ['lead'],
   draftSheet: ['lead'],
   submitSheet: ['lead'],
+  returnSheet: ['lead'],
   approveSheet: ['lead'],
   withdrawSheet: ['lead'],
   registerInstrument: ['lead', 'administrator'],

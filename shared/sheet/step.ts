@@ -99,7 +99,7 @@ export const leverSchema = z.strictObject({
   extension: z.number().nonnegative(),
   angleDegrees: z.number().min(0).max(180),
   unit: z.enum(['mm', 'in']),
-  /** Expanded uncertainty (k = 2) of each length. */
+  /** Half-width within which each length is known. */
   lengthsUncertainty: z.number().nonnegative(),
 });
 export type Lever = z.infer<typeof leverSchema>;
@@ -110,6 +110,7 @@ export const torqueStepSchema = z.strictObject({
   ...measured,
   kind: z.literal('torque'),
   text: localizedTextSchema.optional(),
+  /** Adapter or extension between the wrench and the ring. */
   lever: leverSchema.optional(),
   /** Which pull of several is the one that is judged. Every pull is kept. */
   finalPull: z.enum(finalPullRules),
