@@ -1,5 +1,6 @@
 import type { Clock } from '../../drivers/port/clock.ts';
 import type { Lot, LotEvent } from '../../shared/consumable/lot.ts';
+import { lotUseOf } from '../../shared/consumable/lot-use.ts';
 import type { JsonObject } from '../../shared/evidence/canonical-json.ts';
 import type { InstrumentFitness } from '../../shared/instrument/fitness.ts';
 import type { Capture, Tare } from '../../shared/job/capture.ts';
@@ -121,7 +122,7 @@ export class JobDesk {
       expectedVersion: state?.version ?? 0,
       personId: commander.person.personId,
       events: events.value.map((event) => ({ kind: event.kind, body: { ...event } as JsonObject })),
-      also: this.#usesOfLots(events.value),
+      also: this.#usesOfLots(events.value, state),
       documents: material.value.documents,
     });
     if (!stored.ok) return stored;
@@ -135,13 +136,10 @@ export class JobDesk {
   }
 
   /** Lots lose what the job takes from them, in the same transaction. */
-  #usesOfLots(events: readonly JobEvent[]) {
+  #usesOfLots(events: readonly JobEvent[], state: JobState | undefined) {
     return events.flatMap((event) => {
-      if (event.kind !== 'consumableUsed' || event.lotId === null) return [];
-      const { lotId, at, personId, jobId, stepId, quantity } = event;
-      return [
-        this.#parts.lots.plan(lotId, [{ kind: 'lotUsed', lotId, at, personId, jobId, stepId, quantity }]),
-      ];
+      const use = state === undefined ? null : lotUseOf(event, state, this.sheetOf(state));
+      return use === null ? [] : [this.#parts.lots.plan(use.lotId, [use])];
     });
   }
 
