@@ -3,6 +3,7 @@ import { SerialPort } from 'serialport';
 import { ok, refuse } from '../../shared/result.ts';
 import type { LossReason } from './byte-port.ts';
 import { nameGroup } from './device-group.ts';
+import { findLockHolder } from './device-lock.ts';
 import type { PathClaim } from './path-claims.ts';
 import { classifyOpenError } from './port-error.ts';
 import type { LinkListeners, LinkOutcome, PortLink } from './port-link.ts';
@@ -33,6 +34,13 @@ export async function openSerialLink(
   }
   const claimed = claim.setTarget(target);
   if (!claimed.ok) return { ok: false, failure: { kind: 'busy', message: claimed.error.message } };
+
+  const holder = await findLockHolder(target);
+  if (holder !== undefined) {
+    claim.setTarget(undefined);
+    const who = holder.program === undefined ? '' : ` (${holder.program}, process ${holder.processId})`;
+    return { ok: false, failure: { kind: 'busy', message: `${name} is in use by another program${who}.` } };
+  }
 
   let port: SerialPort;
   try {
