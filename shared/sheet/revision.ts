@@ -86,10 +86,13 @@ function withAuthor(authors: readonly string[], personId: string): readonly stri
   return authors.includes(personId) ? authors : [...authors, personId];
 }
 
-/** The revision that new jobs pin on that day: the highest that is approved and effective; null if none is. */
+/**
+ * The revision that new jobs pin on that day: the highest that was approved and is effective. Null if there is
+ * none or if that one is withdrawn: an older revision never comes back by itself.
+ */
 export function revisionInForce(state: SheetState, day: string): SheetRevision | null {
-  const candidates = state.revisions.filter(
-    ({ status, sheet }) => status === 'approved' && sheet.effectiveFrom <= day,
+  const newest = state.revisions.findLast(
+    ({ approvedBy, sheet }) => approvedBy !== null && sheet.effectiveFrom <= day,
   );
-  return candidates.at(-1) ?? null;
+  return newest?.status === 'approved' ? newest : null;
 }
