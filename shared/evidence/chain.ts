@@ -29,11 +29,3 @@ export function eventHash(envelope: Envelope, hash: HashText): string {
   const { before, after } = envelopeAround(envelope);
   return hash(before + envelope.bodyText + after);
 }
-
-/**
- * The text that the station key signs for a sealed chain: how long it is and how it ends. Whoever holds it can
- * show that a shorter or another chain is not the one that was sealed.
- */
-export function sealText(seal: { readonly sequence: number; readonly hash: string }): string {
-  return canonicalJson({ format: 'bandwright chain seal 1', hash: seal.hash, sequence: seal.sequence });
-}

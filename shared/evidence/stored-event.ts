@@ -6,7 +6,9 @@ import type { JsonObject } from './canonical-json.ts';
 export const streamSchema = z
   .string()
   .max(200)
-  .regex(/^((job|record|sheet|person|instrument|lot|profile|certificate)\/[^/\s]+|workshop|station)$/);
+  .regex(
+    /^((job|record|document|sheet|person|instrument|lot|profile|certificate)\/[^/\s]+|workshop|station)$/,
+  );
 
 /** One link of a station's chain: something that happened, when, by whom. Never changed, never removed. */
 export const storedEventSchema = z.strictObject({

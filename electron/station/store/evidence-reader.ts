@@ -1,3 +1,4 @@
+import { toBase64 } from '../../../shared/evidence/base64.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
@@ -162,7 +163,7 @@ function recordOfRow(row: RecordRow): StoredRecord {
   const proof: RecordProof = {
     hash: hexOf(row.hash),
     keyId: row.key_id,
-    signature: Buffer.from(row.signature).toString('base64'),
+    signature: toBase64(row.signature),
   };
   return {
     jobId: row.job_id,

@@ -7,6 +7,7 @@ import { hashSchema } from '../../../shared/identifier.ts';
 const headSchema = z.strictObject({
   sequence: z.int().positive(),
   hash: hashSchema,
+  previousSeal: hashSchema,
   keyId: hashSchema,
   /** Ed25519 over `sealText`, base64. */
   signature: z.base64(),

@@ -46,9 +46,9 @@ export function openStore(options: StoreOptions): Store {
     const clockWatch = createClockWatch(clock, options.monotonicMilliseconds ?? (() => performance.now()));
     const opened = database;
     return withFaults(() => {
-      checkTail(folder, opened);
-      repairOpenJobs(opened);
       const reader = createEvidenceReader(opened);
+      checkTail(folder, opened, reader);
+      repairOpenJobs(opened);
       const appender = createAppender({ database: opened, reader, rules, key, clockWatch });
       const store = composeStore(folder, opened, { reader, appender, key }, () => lock.release());
       introduceKey(store, key, createId);
@@ -76,7 +76,8 @@ interface Parts {
 function composeStore(folder: string, database: Database, parts: Parts, release: () => void): Store {
   const { reader, appender, key } = parts;
   let lags = false;
-  function keepHead(head: Head): void {
+  function keepHead(head: Head | undefined): void {
+    if (head === undefined) return;
     try {
       writeHead(folder, head);
       lags = false;
@@ -93,7 +94,11 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
       keepHead(result.value.head);
       return { ok: true, value: result.value.events };
     },
-    putDocument: (kind, body) => withFaults(() => appender.putDocument(kind, body)),
+    putDocument(kind, body) {
+      const { hash, head } = withFaults(() => appender.putDocument({ kind, body }));
+      keepHead(head);
+      return hash;
+    },
     keyId: key.keyId,
     headLags: () => lags,
     async backupTo(file) {

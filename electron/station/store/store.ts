@@ -9,6 +9,13 @@ export interface NewEvent {
   readonly body: object;
 }
 
+/** Something that events refer to by the hash of its canonical JSON: profile, sheet, certificate … */
+export interface NewDocument {
+  readonly kind: string;
+  /** Plain data as JSON knows it. */
+  readonly body: object;
+}
+
 /** What to add to one stream. */
 export interface StreamAppend {
   readonly stream: string;
@@ -23,7 +30,7 @@ export interface AppendRequest extends StreamAppend {
   /** Further streams, all in the same transaction: a job and the lot that it uses. */
   readonly also?: readonly StreamAppend[];
   /** Documents that the events refer to, put in the same transaction. */
-  readonly documents?: readonly { readonly kind: string; readonly body: object }[];
+  readonly documents?: readonly NewDocument[];
 }
 
 /** The evidence of one station: it appends, it never updates. Only one process holds it. */

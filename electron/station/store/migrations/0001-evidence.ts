@@ -21,8 +21,10 @@ CREATE UNIQUE INDEX event_by_stream ON event (stream, version);
 
 CREATE TABLE seal (
   sequence INTEGER PRIMARY KEY REFERENCES event (sequence),
+  stream TEXT NOT NULL,
   key_id TEXT NOT NULL,
-  signature BLOB NOT NULL CHECK (length(signature) = 64)
+  signature BLOB NOT NULL CHECK (length(signature) = 64),
+  link BLOB NOT NULL CHECK (length(link) = 32)
 ) STRICT;
 
 CREATE TABLE document (
@@ -134,7 +136,10 @@ CREATE TRIGGER event_follows BEFORE INSERT ON event
 WHEN NEW.sequence <> (SELECT coalesce(max(sequence), 0) + 1 FROM event)
   OR NEW.previous_hash <> coalesce((SELECT hash FROM event WHERE sequence = NEW.sequence - 1), zeroblob(32))
   OR NEW.version <> (SELECT coalesce(max(version), 0) + 1 FROM event WHERE stream = NEW.stream)
-BEGIN SELECT RAISE(ABORT, 'event: does not follow the chain'); END;`;
+BEGIN SELECT RAISE(ABORT, 'event: does not follow the chain'); END;
+CREATE TRIGGER seal_follows BEFORE INSERT ON seal
+WHEN NEW.sequence <= (SELECT coalesce(max(sequence), 0) FROM seal)
+BEGIN SELECT RAISE(ABORT, 'seal: does not follow the chain'); END;`;
 
 export const evidence: Migration = {
   version: 1,

@@ -1,0 +1,39 @@
+/** What can be wrong with evidence. */
+export type ProblemKind =
+  | 'altered'
+  | 'removed'
+  | 'added'
+  | 'reordered'
+  | 'rewritten'
+  | 'truncated'
+  | 'unreadable'
+  | 'index'
+  | 'document'
+  | 'record'
+  | 'signature'
+  | 'seal'
+  | 'head'
+  | 'key'
+  | 'replay'
+  | 'judgement'
+  | 'database';
+
+/** One finding of `verify`, with the name of what it concerns as far as it can still be told. */
+export interface Problem {
+  readonly kind: ProblemKind;
+  readonly serial: string | null;
+  readonly jobId: string | null;
+  /** Place in the chain; the first one where several are concerned. */
+  readonly sequence: number | null;
+  readonly stream: string | null;
+  /** Plain sentence that names the record and what is wrong. */
+  readonly sentence: string;
+}
+
+/** How far a check is. */
+export interface VerifyCounts {
+  readonly events: number;
+  readonly total: number;
+  readonly records: number;
+  readonly problems: number;
+}
