@@ -12,6 +12,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   convert: async () => (await import('./commands/convert.ts')).convertCommand,
   budget: async () => (await import('./commands/budget.ts')).budgetCommand,
   setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
+  capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
 };
 
 async function runCommandLine(words: readonly string[]): Promise<ExitCode> {

@@ -9,13 +9,7 @@ import { quantityOf, quantitySchema, type Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result, refuse } from '../result.ts';
 import { type Certificate, correctIndication, daysBetween } from './certificate.ts';
-import {
-  type LeverGeometry,
-  leverContributions,
-  leverGeometrySchema,
-  leverRatio,
-  torqueAtRing,
-} from './lever.ts';
+import { type LeverGeometry, leverContributions, leverGeometrySchema, leverRatio } from './lever.ts';
 
 const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
 const notNegative = z.number().refine((value) => value >= 0, { message: 'must be zero or more' });
@@ -127,31 +121,6 @@ function weighingsOf(
   if (request.tare === undefined) return ok([gross.value]);
   const tare = valueIn(request.metrology.unit, request.tare, 'tare');
   return tare.ok ? ok([gross.value, tare.value]) : tare;
-}
-
-/**
- * The value to be judged, exactly, in `unit`: net of the tare, each reading corrected by the certificate where
- * asked for, carried through the lever to the ring. Refuses as `budgetOfIndication` does.
- */
-export function measuredValue(request: Omit<BudgetRequest, 'at' | 'coverage'>): Result<Rational> {
-  const { metrology, certificate, corrected, unit } = request;
-  const read = weighingsOf(request);
-  if (!read.ok) return read;
-  const values: Rational[] = [];
-  for (const weighing of read.value) {
-    if (!corrected) {
-      values.push(weighing);
-      continue;
-    }
-    if (certificate === null) return missingCertificate;
-    const correction = correctIndication(certificate, certificate.asLeft, weighing, metrology.unit);
-    if (!correction.ok) return correction;
-    const inUnit = convert(correction.value.corrected, certificate.unit, metrology.unit);
-    if (!inUnit.ok) return inUnit;
-    values.push(inUnit.value);
-  }
-  const [gross = zero, tare = zero] = values;
-  return convert(torqueAtRing(subtract(gross, tare), metrology.lever), metrology.unit, unit);
 }
 
 const missingCertificate = refuse(
