@@ -1,5 +1,5 @@
+import type { Clock } from '../../../drivers/port/clock.ts';
 import type { NewEvent } from './store.ts';
-import type { Clock } from './wall-clock.ts';
 
 /** Looks whether the wall clock jumped between two appends. Order is by sequence, so nothing is reordered; it is noted. */
 export interface ClockWatch {
@@ -11,15 +11,13 @@ export interface ClockWatch {
 /** Time servers nudge clocks by less than this. */
 const noticed = 2000;
 
-/**
- * @param monotonicMilliseconds a clock that nobody can set, which shows jumps forward too
- */
-export function createClockWatch(clock: Clock, monotonicMilliseconds: () => number): ClockWatch {
+/** Compares with the clock that nobody can set, which shows jumps forward too; after a restart only jumps back show. */
+export function createClockWatch(clock: Clock): ClockWatch {
   let previous: { readonly wall: number; readonly monotonic: number } | null = null;
   return {
-    now: clock,
+    now: () => clock.wallTime(),
     jumpSince(lastAt, at) {
-      const current = { wall: Date.parse(at), monotonic: monotonicMilliseconds() };
+      const current = { wall: Date.parse(at), monotonic: clock.nowMilliseconds() };
       const before = previous;
       previous = current;
       const back = lastAt === null ? 0 : Math.min(0, current.wall - Date.parse(lastAt));

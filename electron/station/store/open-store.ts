@@ -1,4 +1,5 @@
 import { mkdirSync } from 'node:fs';
+import type { Clock } from '../../../drivers/port/clock.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
 import { openSigningKey, type SigningKey } from '../signing-key.ts';
@@ -13,7 +14,6 @@ import type { Database } from './sqlite.ts';
 import type { Store } from './store.ts';
 import { withFaults } from './store-fault.ts';
 import { checkTail } from './tail.ts';
-import type { Clock } from './wall-clock.ts';
 
 export interface StoreOptions {
   /** The data folder; created when it is not there. */
@@ -23,8 +23,6 @@ export interface StoreOptions {
   readonly createId: () => string;
   /** What events mean for index and records. */
   readonly rules: EvidenceRules;
-  /** A clock that nobody can set; default `performance.now`. */
-  readonly monotonicMilliseconds?: () => number;
   /** How long to wait for another program's lock on the database. Default 2000 ms. */
   readonly waitMs?: number;
 }
@@ -43,7 +41,7 @@ export function openStore(options: StoreOptions): Store {
   try {
     database = openDatabase(folder, options.waitMs ?? 2000);
     const key = withFaults(() => openSigningKey(folder));
-    const clockWatch = createClockWatch(clock, options.monotonicMilliseconds ?? (() => performance.now()));
+    const clockWatch = createClockWatch(clock);
     const opened = database;
     return withFaults(() => {
       const reader = createEvidenceReader(opened);

@@ -2,6 +2,7 @@ import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
+import type { Clock } from '../../../drivers/port/clock.ts';
 import { type InventedReferences, inventedJob } from '../../../electron/station/audit/invented-job.ts';
 import { openStore, type StoreOptions } from '../../../electron/station/store/open-store.ts';
 import type { Store } from '../../../electron/station/store/store.ts';
@@ -16,24 +17,25 @@ export function temporaryFolder(): string {
 }
 
 /** A clock that moves one second at each look. */
-export function tickingClock(start = Date.UTC(2026, 2, 2, 8)): () => string {
-  let now = start;
-  return () => {
-    now += 1000;
-    return new Date(now).toISOString();
+export function tickingClock(start = Date.UTC(2026, 2, 2, 8)): Clock {
+  let now = 0;
+  return {
+    nowMilliseconds: () => now,
+    wallTime: () => {
+      now += 1000;
+      return new Date(start + now).toISOString();
+    },
   };
 }
 
 /** A store that closes with the test. */
 export function openTestStore(folder: string, options: Partial<StoreOptions> = {}): Store {
   let ids = 0;
-  let monotonic = 0;
   const store = openStore({
     folder,
     clock: tickingClock(),
     createId: () => `id-${++ids}`,
     rules: jobEvidence,
-    monotonicMilliseconds: () => (monotonic += 1000),
     ...options,
   });
   onTestFinished(() => store.close());

@@ -96,8 +96,12 @@ describe('the evidence store', () => {
 
   it('notes when the wall clock was set back, and keeps the order', () => {
     const times = ['2026-03-02T08:00:00.000Z', '2026-03-02T08:00:01.000Z', '2026-03-01T08:00:02.000Z'];
+    let looks = 0;
     const store = openTestStore(temporaryFolder(), {
-      clock: () => times.shift() ?? '2026-03-01T08:00:03.000Z',
+      clock: {
+        nowMilliseconds: () => looks * 1000,
+        wallTime: () => times[looks++] ?? '2026-03-01T08:00:03.000Z',
+      },
     });
     const note = (expectedVersion: number) =>
       store.append({
