@@ -1,6 +1,6 @@
 import { ReadlineParser } from '@serialport/parser-readline';
 import type { BytePort, Unsubscribe } from './byte-port.ts';
-import type { Arrival } from './clock.ts';
+import { type Arrival, type Clock, readArrival } from './clock.ts';
 import { createListenerSet } from './listener-set.ts';
 
 /** One line of the port monitor. */
@@ -22,76 +22,85 @@ export interface PortMonitor {
 const longestLine = 256;
 const mostLines = 200;
 
+/** A line that the parser will give out, or a note that stands between two lines. */
+type Expected = Arrival &
+  ({ readonly kind: 'line' | 'cut' } | { readonly kind: 'note'; readonly text: string });
+
+const lineFeed = Uint8Array.of(0x0a);
+
 /**
  * Shows a port to a person, line by line, whatever the instrument is: for setting up and for teaching. It judges
  * nothing; readings come from the decoder, which frames by itself.
  *
  * The parser of `@serialport/parser-readline` has no cap, keeps a half line over a lost port, and gives out a half
- * line as whole when it is ended. So each opening gets a new one, which is never ended, and a long line is cut
- * before the parser sees more of it.
+ * line as whole when it is ended. So each opening gets a new one, which is never ended, and a line that grows too
+ * long is ended for it with a line feed of ours.
  */
-export function monitorPort(port: BytePort): PortMonitor {
+export function monitorPort(port: BytePort, clock: Clock): PortMonitor {
   const listeners = createListenerSet<[MonitorLine]>();
   const lines: MonitorLine[] = [];
-  let now: Arrival = { arrivedAtMilliseconds: 0, arrivedAt: '' };
+  /** In the order in which the parser gives out; it may do so later than it was written to. */
+  const expected: Expected[] = [];
   let parser = createParser();
   /** Bytes that the parser holds since the last line feed. */
-  let held: Uint8Array[] = [];
   let heldBytes = 0;
 
   function createParser(): ReadlineParser {
-    // Object mode: without it lines that were not read yet are glued together (measured).
     const fresh = new ReadlineParser({
       delimiter: '\n',
       encoding: 'latin1',
-      includeDelimiter: true,
+      // Without object mode lines that were not read yet are glued together (measured).
       readableObjectMode: true,
     });
-    fresh.on('data', (line: string) => show('line', showBytes(Buffer.from(line, 'latin1'))));
+    fresh.on('data', (line: string) => {
+      const about = expected.shift();
+      if (about !== undefined) show(about, line);
+      showNotes();
+    });
     return fresh;
   }
-  /** Shows what is held as a piece and goes on with a new parser, which knows nothing of it. */
-  function cutLine(): void {
-    const text = showBytes(Buffer.concat(held));
-    parser = createParser();
-    held = [];
-    heldBytes = 0;
-    showSoon('cut', text);
-  }
-  /** After the lines that the parser has found but not given out yet. */
-  function showSoon(kind: MonitorLine['kind'], text: string): void {
-    process.nextTick(() => show(kind, text));
-  }
-  function show(kind: MonitorLine['kind'], text: string): void {
-    const line = { kind, text, ...now };
-    lines.push(line);
+
+  function show(about: Expected, line: string): void {
+    const { kind, arrivedAtMilliseconds, arrivedAt } = about;
+    const text =
+      kind === 'note' ? about.text : showBytes(Buffer.from(line, 'latin1')) + (kind === 'line' ? '\\n' : '');
+    const entry = { kind, text, arrivedAtMilliseconds, arrivedAt };
+    lines.push(entry);
     if (lines.length > mostLines) lines.shift();
-    listeners.tell(line);
+    listeners.tell(entry);
+  }
+  function showNotes(): void {
+    for (let first = expected[0]; first?.kind === 'note'; first = expected[0]) {
+      expected.shift();
+      show(first, '');
+    }
+  }
+  function cutLine(arrival: Arrival): void {
+    heldBytes = 0;
+    expected.push({ kind: 'cut', ...arrival });
+    parser.write(lineFeed);
   }
 
   const stopBytes = port.onBytes((chunk, arrival) => {
-    now = arrival;
     for (let start = 0; start < chunk.length; ) {
       const feed = chunk.indexOf(0x0a, start);
-      const end = Math.min(feed < 0 ? chunk.length : feed + 1, start + longestLine - heldBytes);
-      const piece = chunk.subarray(start, end);
+      const lineEnd = feed < 0 ? chunk.length : feed + 1;
+      const end = Math.min(lineEnd, start + longestLine - heldBytes);
+      const isWhole = feed >= 0 && end === lineEnd;
+      // The parser passes over empty lines.
+      if (isWhole && heldBytes + end - start > 1) expected.push({ kind: 'line', ...arrival });
+      parser.write(chunk.subarray(start, end));
+      heldBytes = isWhole ? 0 : heldBytes + end - start;
+      if (heldBytes >= longestLine) cutLine(arrival);
       start = end;
-      parser.write(piece);
-      if (end - 1 === feed) {
-        held = [];
-        heldBytes = 0;
-        continue;
-      }
-      held.push(piece);
-      heldBytes += piece.length;
-      if (heldBytes < longestLine) continue;
-      cutLine();
     }
   });
   const stopStates = port.onState((state) => {
-    if ('since' in state) now = state.since;
-    if (heldBytes > 0) cutLine();
-    showSoon('note', state.kind);
+    const arrival = 'since' in state ? state.since : readArrival(clock);
+    if (heldBytes > 0) cutLine(arrival);
+    parser = createParser();
+    expected.push({ kind: 'note', text: state.kind, ...arrival });
+    if (expected.length === 1) showNotes();
   });
 
   return {
