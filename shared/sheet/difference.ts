@@ -33,7 +33,9 @@ export function differencesBetween(before: ServiceSheet, after: ServiceSheet): r
 function orderDifference(before: readonly string[], after: readonly string[]): readonly SheetDifference[] {
   const keptBefore = before.filter((name) => after.includes(name));
   const keptAfter = after.filter((name) => before.includes(name));
-  return keptBefore.join() === keptAfter.join() ? [] : [{ path: 'steps', before, after }];
+  return keptBefore.join() === keptAfter.join()
+    ? []
+    : [{ path: 'steps', before: keptBefore, after: keptAfter }];
 }
 
 function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
