@@ -29,8 +29,8 @@ export function parseTypedNumber(typed: string, decimalSign: DecimalSign): Resul
   const plain = text
     .replace(decimalSign, '.')
     .replace(/^\+/, '')
-    .replace(/^(-?)\./, '$10.')
-    .replace(/\.$/, '');
+    .replace(/^(-?)\.(?=\d)/, '$10.')
+    .replace(/(?<=\d)\.$/, '');
   const value = /^-?\d+(\.\d+)?$/.test(plain) ? parseDecimal(plain) : null;
   if (value === null) {
     return refuse('not_a_number', '', `"${typed}" is not a number; write it like 12${decimalSign}5`);
