@@ -1,6 +1,6 @@
 import { type Judgement, judge } from '../../../shared/acceptance/judgement.ts';
 import { toBase64 } from '../../../shared/evidence/base64.ts';
-import type { Capture, Evidence } from '../../../shared/job/capture.ts';
+import type { Capture, Evidence, Tare } from '../../../shared/job/capture.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
 import type { PlannedStep } from '../../../shared/job/planned-step.ts';
 import type { Unit } from '../../../shared/quantity/unit.ts';
@@ -66,12 +66,7 @@ export function inventedJob(number: number, startedAt: number, references: Inven
       lotExpiry: null,
       quantity: null,
     },
-    {
-      kind: 'tareTaken',
-      ...step('fill', 180),
-      indication: { offset: 0, text: '61.40', value: 61.4, unit: 'g', state: 'stable' },
-      evidence: evidenceOf(references.scaleProfileHash, ['ST,GS,+0061.40  g\r\n']),
-    },
+    { kind: 'tareTaken', ...step('fill', 180), ...tareOf(references) },
     { kind: 'measurementCaptured', ...step('fill', 300), capture: mass },
     { kind: 'measurementCaptured', ...step('ring', 560), capture: torque },
     {
@@ -112,6 +107,13 @@ const plan: PlannedStep[] = [
   planned('ring', 'torque', ['fill'], 3),
 ];
 
+function tareOf({ scaleProfileHash }: InventedReferences): Tare {
+  return {
+    indication: { offset: 0, text: '61.40', value: 61.4, unit: 'g', state: 'stable' },
+    evidence: evidenceOf(scaleProfileHash, ['ST,GS,+0061.40  g\r\n']),
+  };
+}
+
 function massCapture(
   number: number,
   jobId: string,
@@ -130,6 +132,7 @@ function massCapture(
     quantity: 'mass',
     reading: { text: net, unit: 'g' },
     indicated: { text: gross, unit: 'g', state: 'stable', offset: 7 * 19 },
+    tare: tareOf(references),
     band: { target: 25, lower: 24.5, upper: 25.5, unit: 'g' },
     expanded: 0.04,
     evidence: evidenceOf(references.scaleProfileHash, lines),
@@ -165,6 +168,7 @@ interface Measured {
   readonly quantity: 'mass' | 'torque';
   readonly reading: { readonly text: string; readonly unit: Unit };
   readonly indicated: Pick<Capture['indication'], 'text' | 'unit' | 'state' | 'offset'>;
+  readonly tare?: Tare;
   readonly band: Capture['band'];
   readonly expanded: number;
   readonly evidence: Evidence;
@@ -174,7 +178,7 @@ interface Measured {
 }
 
 function captureOf(measured: Measured): Capture {
-  const { captureId, quantity, reading, indicated, band, evidence, startedAt, final } = measured;
+  const { captureId, quantity, reading, indicated, tare, band, evidence, startedAt, final } = measured;
   const [instrumentId, profileHash, certificateHash] = measured.instrument;
   const uncertainty = { expanded: measured.expanded, k: 2, unit: band.unit };
   const rule = { kind: 'guarded', factor: 1, source: 'ILAC-G8:09/2019 guard band w = r·U' } as const;
@@ -185,6 +189,7 @@ function captureOf(measured: Measured): Capture {
     indication: { ...indicated, value: Number(indicated.text) },
     measured: { ...reading, value: Number(reading.text) },
     corrections: [],
+    ...(tare === undefined ? {} : { tare }),
     evidence,
     instrument: {
       instrumentId,

@@ -1,0 +1,53 @@
+import { sealText } from '../../../shared/evidence/seal.ts';
+import { isSignedBy } from '../signing-key.ts';
+import { hexOf } from '../store/event-row.ts';
+import type { Head } from '../store/head-file.ts';
+import { attempt, nobody } from './naming.ts';
+import type { Verification } from './verification.ts';
+
+/** The head file: the station's, and not ahead of the chain. What is missing at the end is named. */
+export function checkHead(
+  verification: Verification,
+  head: Head | 'missing' | 'unreadable',
+  last: number,
+): void {
+  const { database, keys, report, suspect } = verification;
+  if (head === 'missing') {
+    if (last > 0)
+      report(
+        'head',
+        nobody,
+        null,
+        'the head file is missing: nothing shows whether the end of the chain was cut off',
+      );
+    return;
+  }
+  if (head === 'unreadable') {
+    report('head', nobody, null, 'the head file was altered: it cannot be read');
+    return;
+  }
+  const { sequence, hash, previousSeal, keyId, signature } = head;
+  const key = keys.get(keyId);
+  const text = sealText({ sequence, hash, previousSeal });
+  if (key === undefined || !isSignedBy(key, text, Buffer.from(signature, 'base64'))) {
+    report('head', nobody, sequence, `the head file was altered: it does not bear the station's signature`);
+    return;
+  }
+  if (sequence > last) {
+    const lost = sequence - last === 1 ? `event ${sequence} is` : `events ${last + 1} to ${sequence} are`;
+    report('truncated', nobody, last + 1, `the end of the chain was cut off: ${lost} missing`);
+    return;
+  }
+  const found = attempt(() =>
+    database.prepare<[number], Uint8Array>('SELECT hash FROM event WHERE sequence = ?').pluck().get(sequence),
+  );
+  const differs = found === undefined || hexOf(found) !== hash;
+  if (differs && !suspect.has(sequence) && verification.rewrittenFrom === undefined) {
+    report(
+      'rewritten',
+      nobody,
+      sequence,
+      `event ${sequence} is not the one that the head file names: the chain was written anew`,
+    );
+  }
+}
