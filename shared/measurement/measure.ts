@@ -4,6 +4,7 @@ import { type Certificate, correctIndication } from '../calibration/certificate.
 import { type LeverGeometry, leverRatio } from '../calibration/lever.ts';
 import { budgetOfIndication, type InstrumentMetrology, resolutionAt } from '../calibration/metrology.ts';
 import type { Indication } from '../indication.ts';
+import { buoyancyFactor } from '../mass/buoyancy.ts';
 import { convert } from '../quantity/conversion.ts';
 import { decimalsOf, formatDecimal, rationalOfNumber } from '../quantity/decimal-text.ts';
 import { add, multiply, negate, one, type Rational, subtract, toNumber, zero } from '../quantity/rational.ts';
@@ -16,6 +17,8 @@ export interface MeasuringInstrument {
   readonly metrology: InstrumentMetrology;
   /** Null for an instrument that stands on its permissible error alone. */
   readonly certificate: Certificate | null;
+  /** True: the certificate's error is taken off the indication. False: its permissible error counts. */
+  readonly correctByCertificate: boolean;
 }
 
 export interface Correction {
@@ -69,7 +72,7 @@ export function measure(
     certificate: instrument.certificate,
     indication,
     tare: tare ?? undefined,
-    corrected: instrument.certificate !== null,
+    corrected: instrument.correctByCertificate && instrument.certificate !== null,
     at,
     unit,
   });
@@ -142,13 +145,22 @@ function correctAll(
     value = add(value, rationalOfNumber(stored));
   };
 
-  const certificate = instrument.certificate;
-  if (certificate !== null) {
+  const isDifference = step.kind === 'mass' && step.method === 'difference';
+  if (isDifference) {
+    apply(
+      'by difference',
+      multiply(value, rationalOfNumber(-2)),
+      'weighed before and after: what left counts',
+    );
+  }
+  const { certificate, correctByCertificate } = instrument;
+  if (certificate !== null && correctByCertificate) {
     const atGross = certificateCorrection(certificate, indication, unit);
     if (!atGross.ok) return atGross;
     const atTare = tare === null ? ok(zero) : certificateCorrection(certificate, tare, unit);
     if (!atTare.ok) return atTare;
-    apply('calibration', subtract(atGross.value, atTare.value), `certificate ${certificate.number}`);
+    const error = subtract(atGross.value, atTare.value);
+    apply('calibration', isDifference ? negate(error) : error, `certificate ${certificate.number}`);
   }
   if (lever !== undefined) {
     apply('lever', multiply(value, subtract(leverRatio(lever), one)), 'lever geometry (L + E·cos α)/L');
@@ -165,11 +177,11 @@ function correctAll(
     if (!residue.ok) return residue;
     apply('residue', negate(residue.value), 'sheet: what stays on dish and tool');
     if (step.buoyancy?.apply === true) {
-      apply(
-        'buoyancy',
-        multiply(value, subtract(buoyancyFactor(step.buoyancy), one)),
-        'OIML D 28: air buoyancy',
-      );
+      const factor = buoyancyFactor({
+        materialDensity: step.buoyancy.materialDensityKilogramsPerCubicMetre,
+        airDensity: step.buoyancy.airDensityKilogramsPerCubicMetre,
+      });
+      apply('buoyancy', multiply(value, subtract(rationalOfNumber(factor), one)), 'OIML D 28: air buoyancy');
     }
   }
   return ok({ value, corrections });
@@ -181,20 +193,6 @@ function certificateCorrection(certificate: Certificate, reading: Reading, unit:
   const correction = correctIndication(certificate, certificate.asLeft, exact.value, certificate.unit);
   if (!correction.ok) return correction;
   return convert(correction.value.correction, certificate.unit, unit);
-}
-
-const conventionalAirDensity = 1.2; // kg/m³, OIML D 28:2004
-const conventionalWeightDensity = 8000; // kg/m³, OIML D 28:2004
-
-/** m/W = (1 − ρa/ρc)/(1 − ρa/ρs), OIML D 28. */
-function buoyancyFactor(buoyancy: {
-  materialDensityKilogramsPerCubicMetre: number;
-  airDensityKilogramsPerCubicMetre?: number | undefined;
-}): Rational {
-  const air = buoyancy.airDensityKilogramsPerCubicMetre ?? conventionalAirDensity;
-  const factor =
-    (1 - air / conventionalWeightDensity) / (1 - air / buoyancy.materialDensityKilogramsPerCubicMetre);
-  return rationalOfNumber(factor);
 }
 
 /** Decimals with which the instrument's step is shown in another unit: a step of 0.1 lbf.in is 0.01 N.m. */

@@ -8,6 +8,7 @@ const text = { en: 'x', de: 'x' };
 const common = { title: text, mandatory: true, cautions: [], maximumAttempts: 3 };
 
 const scale = {
+  correctByCertificate: true,
   metrology: instrumentMetrologySchema.parse({
     quantity: 'mass',
     unit: 'g',
@@ -41,6 +42,7 @@ const fill = massStepSchema.parse({
 });
 
 const wrench = {
+  correctByCertificate: false,
   metrology: instrumentMetrologySchema.parse({
     quantity: 'torque',
     unit: 'lbf.ft',

@@ -1,0 +1,73 @@
+import { createLiveInstrument, type LiveInstrument } from '../../../drivers/live-instrument.ts';
+import type { BytePort } from '../../../drivers/port/byte-port.ts';
+import type { Clock } from '../../../drivers/port/clock.ts';
+import { createSerialPort } from '../../../drivers/port/serial-port.ts';
+import type { SerialSettings } from '../../../drivers/port/serial-settings.ts';
+import type { InstrumentProfile } from '../../../drivers/profile.ts';
+import { type SimulatedScaleProfile, scaleShapes } from '../../../drivers/simulated/scale-shapes.ts';
+import { type SimulatedScale, startSimulatedScale } from '../../../drivers/simulated/simulated-scale.ts';
+import { type SimulatedWrench, startSimulatedWrench } from '../../../drivers/simulated/simulated-wrench.ts';
+import { type SimulatedWrenchProfile, wrenchShapes } from '../../../drivers/simulated/wrench-shapes.ts';
+import type { Instrument } from '../../../shared/instrument/instrument.ts';
+import { type TorqueUnit, torqueUnitSchema } from '../../../shared/quantity/unit.ts';
+
+/** Common practice, no source: what most bench instruments leave the factory with. */
+const usualSettings: SerialSettings = { baud: 9600, data_bits: 8, parity: 'none', stop_bits: 1 };
+
+/** A simulated instrument that the bench can move, as a hand would. */
+export type Simulator =
+  | { readonly kind: 'scale'; readonly scale: SimulatedScale }
+  | { readonly kind: 'wrench'; readonly wrench: SimulatedWrench };
+
+/** A live instrument with the simulator behind it, if it is one. */
+export interface InstrumentSource {
+  readonly live: LiveInstrument;
+  readonly simulator: Simulator | null;
+}
+
+/**
+ * Connects an instrument of the register: a simulated one to its simulator on a pseudo-terminal, a real one to its
+ * serial port.
+ */
+export function connectInstrument(
+  instrument: Instrument,
+  profile: InstrumentProfile,
+  clock: Clock,
+  seed: number,
+): InstrumentSource {
+  const settings = profile.serial ?? usualSettings;
+  if (!instrument.simulated) {
+    const path = instrument.portIdentity.path ?? '';
+    return {
+      live: createLiveInstrument({
+        port: createSerialPort({ path, settings, clock }),
+        profile,
+        clock,
+      }),
+      simulator: null,
+    };
+  }
+  const simulator = startSimulator(instrument, clock, seed);
+  const body = simulator.kind === 'scale' ? simulator.scale : simulator.wrench;
+  const port: BytePort = body.createPort(settings);
+  return { live: createLiveInstrument({ port, profile, clock }), simulator };
+}
+
+function startSimulator(instrument: Instrument, clock: Clock, seed: number): Simulator {
+  const { profileName } = instrument;
+  if (instrument.kind === 'scale') {
+    if (!Object.hasOwn(scaleShapes, profileName))
+      throw new RangeError(`no simulated scale speaks ${profileName}`);
+    return {
+      kind: 'scale',
+      scale: startSimulatedScale({ profileName: profileName as SimulatedScaleProfile, clock, seed }),
+    };
+  }
+  if (!Object.hasOwn(wrenchShapes, profileName))
+    throw new RangeError(`no simulated wrench speaks ${profileName}`);
+  const unit: TorqueUnit = torqueUnitSchema.parse(instrument.metrology.unit);
+  return {
+    kind: 'wrench',
+    wrench: startSimulatedWrench({ profileName: profileName as SimulatedWrenchProfile, clock, seed, unit }),
+  };
+}

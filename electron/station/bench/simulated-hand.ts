@@ -1,0 +1,55 @@
+import type { CallParameters } from '../../../shared/contract.ts';
+import { convert } from '../../../shared/quantity/conversion.ts';
+import { toNumber } from '../../../shared/quantity/rational.ts';
+import { unitSchema } from '../../../shared/quantity/unit.ts';
+import { ok, type Result, refuse } from '../../../shared/result.ts';
+import type { Simulator } from './instrument-source.ts';
+
+export type SimulatedAction = CallParameters<'simulate'>['action'];
+
+/** What a demo pull aims at when no torque step is in hand. */
+const usualPullNewtonMetres = 27;
+/** A pull that a careless hand lets go too early. */
+const weakShare = 0.8;
+
+/**
+ * Moves a simulated instrument as a hand would.
+ *
+ * @param target what a pull aims at or a dish is filled to; the band's target where a measured step is in hand
+ */
+export function actOnSimulator(
+  simulator: Simulator,
+  action: SimulatedAction,
+  target?: { readonly value: number; readonly unit: string },
+): Result<null> {
+  const body = simulator.kind === 'scale' ? simulator.scale : simulator.wrench;
+  if (action === 'unplug' || action === 'replug') {
+    body[action]();
+    return ok(null);
+  }
+  if (simulator.kind === 'scale') {
+    if (action === 'pull' || action === 'weak pull') return refuseFor('wrench');
+    simulator.scale.act({ kind: action });
+    return ok(null);
+  }
+  if (action !== 'pull' && action !== 'weak pull') return refuseFor('scale');
+  const aim = inNewtonMetres(target) ?? usualPullNewtonMetres;
+  void simulator.wrench.pull({
+    targetNewtonMetres: action === 'pull' ? aim : aim * weakShare,
+    scatter: 0.004,
+  });
+  return ok(null);
+}
+
+function inNewtonMetres(
+  target: { readonly value: number; readonly unit: string } | undefined,
+): number | null {
+  const unit = unitSchema.safeParse(target?.unit);
+  if (target === undefined || !unit.success) return null;
+  const converted = convert(target.value, unit.data, 'N.m');
+  return converted.ok ? toNumber(converted.value) : null;
+}
+
+function refuseFor(kind: string): Result<never> {
+  return refuse('wrong_instrument', 'action', `This is done with a ${kind}; choose one.`);
+}

@@ -1,0 +1,203 @@
+import { type CallName, type CallResults, callParameters } from '../../shared/contract.ts';
+import { mayDo, type Permission } from '../../shared/people/permission.ts';
+import type { Person } from '../../shared/people/person.ts';
+import type { Actor } from '../../shared/people/role.ts';
+import { ok, type Refusal, type Result, refuse } from '../../shared/result.ts';
+import type { Commander } from './job-desk.ts';
+import type { AnswerBody, Screen } from './serve/screen-server.ts';
+import type { Station } from './station.ts';
+import { storeFaultOf } from './store/store-fault.ts';
+
+type Parsed<Name extends CallName> = ReturnType<(typeof callParameters)[Name]['parse']>;
+type Handler<Name extends CallName> = (
+  station: Station,
+  screen: Screen,
+  parameters: Parsed<Name>,
+) => Result<CallResults[Name]> | Promise<Result<CallResults[Name]>>;
+
+/** The person signed in on a screen, or the refusal. */
+function signedIn(station: Station, screen: Screen): Result<Person> {
+  const { personId } = screen.session;
+  const person = personId === null ? undefined : station.people.find({ personId });
+  return person === undefined
+    ? refuse('not_signed_in', 'personId', 'Nobody is signed in here; sign in first.')
+    : ok(person);
+}
+
+/** The person signed in, if the role table lets them. */
+function allowed(station: Station, screen: Screen, permission: Permission): Result<Person> {
+  const person = signedIn(station, screen);
+  if (!person.ok || mayDo(person.value.roles, permission)) return person;
+  return refuse('not_allowed', 'personId', `${permission} takes another role; ask a person who has it.`);
+}
+
+function actorOf({ personId, roles }: Person): Actor {
+  return { personId, roles };
+}
+
+/** What each call does. Looked up by `Object.hasOwn` in `callParameters` first: `constructor` is no call. */
+const handlers: { readonly [Name in CallName]: Handler<Name> } = {
+  async signIn(station, screen, { personId, badge, pin }) {
+    const person = station.people.find({ personId, badge });
+    if (person === undefined)
+      return refuse('person_unknown', 'personId', 'This person is not known here; choose another.');
+    const checked = await station.people.checkPin(person, pin);
+    if (!checked.ok) return checked;
+    station.signIn(screen.session, person.personId);
+    return ok({ person: { personId: person.personId, name: person.name, roles: person.roles } });
+  },
+
+  signOut(station, screen) {
+    station.signIn(screen.session, null);
+    return ok(null);
+  },
+
+  lookUpSerial(station, screen, { serial }) {
+    const person = allowed(station, screen, 'openJob');
+    return person.ok ? ok(station.lookUpSerial(serial)) : person;
+  },
+
+  async command(station, screen, { command, pin, personId }) {
+    const person = signedIn(station, screen);
+    if (!person.ok) return person;
+    const commander = await commanderOf(station, person.value, { command, pin, personId });
+    if (!commander.ok) return commander;
+    const state = station.jobs.command(command, commander.value);
+    if (!state.ok) return state;
+    if (command.kind === 'openJob') station.takeInHand(screen.session, state.value.jobId);
+    station.changed();
+    return ok({ jobId: state.value.jobId, version: state.value.version });
+  },
+
+  takeInHand(station, screen, { jobId }) {
+    const person = allowed(station, screen, 'openJob');
+    if (!person.ok) return person;
+    if (jobId !== null && station.jobs.state(jobId) === undefined) {
+      return refuse('no_such_job', 'jobId', 'There is no such job; look at the list again.');
+    }
+    station.takeInHand(screen.session, jobId);
+    return ok(null);
+  },
+
+  assignInstrument(station, screen, { instrumentId }) {
+    const person = allowed(station, screen, 'openJob');
+    return person.ok ? station.bench.assign(instrumentId) : person;
+  },
+
+  adjustInstrument(station, screen, { instrumentId, action }) {
+    const person = allowed(station, screen, 'openJob');
+    return person.ok ? station.bench.adjust(instrumentId, action) : person;
+  },
+
+  simulate(station, screen, { instrumentId, action }) {
+    const person = allowed(station, screen, 'openJob');
+    return person.ok ? station.bench.simulate(instrumentId, action) : person;
+  },
+
+  timeline(station, screen, { serial }) {
+    const person = allowed(station, screen, 'readAudit');
+    return person.ok ? ok(station.timeline(serial)) : person;
+  },
+
+  findSerials(station, screen, { text }) {
+    const person = allowed(station, screen, 'readAudit');
+    return person.ok ? ok({ serials: [...station.store.findSerials(text, 50)] }) : person;
+  },
+
+  verify(station, screen) {
+    const person = allowed(station, screen, 'verifyEvidence');
+    return person.ok ? station.startVerify(screen) : person;
+  },
+
+  document(station, screen, { jobId, kind }) {
+    const person = allowed(station, screen, 'readAudit');
+    if (!person.ok) return person;
+    if (station.store.recordOf(jobId) === undefined) {
+      return refuse('no_record', 'jobId', 'This job has no record yet; release it first.');
+    }
+    return ok({ url: `/documents/${encodeURIComponent(jobId)}/${kind}.pdf` });
+  },
+
+  sheets(station, screen) {
+    const person = signedIn(station, screen);
+    return person.ok ? ok({ sheets: [...station.sheets.inForce()] }) : person;
+  },
+};
+
+/** Who commands: the person signed in, or one who steps up with a PIN for this one command. */
+async function commanderOf(
+  station: Station,
+  person: Person,
+  { command, pin, personId }: Parsed<'command'>,
+): Promise<Result<Commander>> {
+  const other = personId === undefined ? undefined : station.people.find({ personId });
+  if (personId !== undefined && other === undefined) {
+    return refuse('person_unknown', 'personId', 'This person is not known here; choose another.');
+  }
+  const prover = other ?? person;
+  if (pin !== undefined) {
+    const checked = await station.people.checkPin(prover, pin);
+    if (!checked.ok) return checked;
+  } else if (other !== undefined) {
+    return refuse('pin_required', 'pin', 'The person who steps up signs with the PIN; enter it.');
+  }
+  const pinVerified = pin !== undefined;
+  if (command.kind === 'voidJob') {
+    const secondPerson = other && { ...actorOf(other), pinVerified };
+    return ok({ person: actorOf(person), pinVerified: other === undefined && pinVerified, secondPerson });
+  }
+  if (command.kind === 'handOverJob') {
+    const receiver = station.people.find({ personId: command.toPersonId });
+    const secondPerson = receiver && { ...actorOf(receiver), pinVerified: false };
+    return ok({ person: actorOf(prover), pinVerified, secondPerson });
+  }
+  return ok({ person: actorOf(prover), pinVerified });
+}
+
+/** Answers one call of a screen: shape first, then role, then the deed. Faults of disk and ports come back as words. */
+export async function answerCall(
+  station: Station,
+  screen: Screen,
+  call: string,
+  parameters: unknown,
+): Promise<AnswerBody> {
+  if (!Object.hasOwn(callParameters, call)) {
+    return refused({
+      code: 'no_such_call',
+      field: 'call',
+      message: 'The station knows no such call; reload the screen.',
+    });
+  }
+  const name = call as CallName;
+  const parsed = callParameters[name].safeParse(parameters);
+  if (!parsed.success) {
+    const issue = parsed.error.issues[0];
+    const field = issue?.path.join('.') ?? '';
+    return refused({
+      code: 'bad_parameters',
+      field,
+      message: issue?.message ?? 'The input has the wrong shape.',
+    });
+  }
+  try {
+    station.touch(screen.session);
+    const handle = handlers[name] as (station: Station, screen: Screen, parameters: unknown) => unknown;
+    const result = (await handle(station, screen, parsed.data)) as Result<unknown>;
+    return result.ok ? { ok: true, value: result.value } : refused(result.error);
+  } catch (error) {
+    const fault = storeFaultOf(error);
+    if (fault === undefined) {
+      station.reportBug(error);
+      return {
+        ok: false,
+        fault: { code: 'bug', message: 'The station made a mistake; it is in the log. Nothing was written.' },
+      };
+    }
+    station.reportFault(fault.code, fault.message);
+    return { ok: false, fault: { code: fault.code, message: fault.message } };
+  }
+}
+
+function refused(refusal: Refusal): AnswerBody {
+  return { ok: false, refusal };
+}

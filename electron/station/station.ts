@@ -1,0 +1,241 @@
+import { randomUUID } from 'node:crypto';
+import { join } from 'node:path';
+import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
+import { foldLot } from '../../shared/consumable/fold.ts';
+import { type Lot, type LotEvent, lotEventSchema } from '../../shared/consumable/lot.ts';
+import type { SerialView, Snapshot, TimelineView } from '../../shared/contract.ts';
+import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+import { ok, type Result, refuse } from '../../shared/result.ts';
+import { buildTimeline } from './audit/timeline-view.ts';
+import { InstrumentBench } from './bench/instrument-bench.ts';
+import { seedDemoWorkshop } from './demo-workshop.ts';
+import { JobDesk } from './job-desk.ts';
+import type { StationLog } from './log.ts';
+import { PeopleDesk } from './people/people-desk.ts';
+import { PinAttempts } from './people/pin-attempts.ts';
+import { Registry } from './registry.ts';
+import type { Screen } from './serve/screen-server.ts';
+import { type Session, SessionBook } from './serve/session-book.ts';
+import { SheetDesk } from './sheet-desk.ts';
+import { jobInHandView, openJobView, personView } from './snapshot.ts';
+import { openStore } from './store/open-store.ts';
+import type { Store } from './store/store.ts';
+import { runVerify } from './verify-run.ts';
+import { readWorkshop, type Workshop } from './workshop.ts';
+
+export interface StationOptions {
+  /** Holds the database, the keys and the log; created when it is not there. */
+  readonly dataFolder: string;
+  readonly log: StationLog;
+  readonly clock?: Clock;
+  /** Seed of the simulated instruments; the same seed makes the same noise. */
+  readonly seed?: number;
+}
+
+/** Minutes without a call after which a screen is locked. */
+const idleLockMinutes = 20;
+
+/** The station: composition root of everything that is no Electron. One process, one data folder. */
+export class Station {
+  readonly store: Store;
+  readonly clock: Clock;
+  readonly people: PeopleDesk;
+  readonly sheets: SheetDesk;
+  readonly lots: Registry<Lot, LotEvent>;
+  readonly bench: InstrumentBench;
+  readonly jobs: JobDesk;
+  readonly sessions: SessionBook;
+  readonly dataFolder: string;
+  readonly #log: StationLog;
+  readonly #workshop: Workshop;
+  readonly #screens = new Set<Screen>();
+  readonly #faults: { code: string; message: string; at: string }[] = [];
+  readonly #idleWatch: NodeJS.Timeout;
+  #verifying = false;
+
+  /**
+   * Opens a data folder and starts its bench. A fresh folder becomes the invented demo workshop.
+   *
+   * @throws StoreFault: `held` by another station, `damaged`, `read_only`, `disk_full` …
+   */
+  static async open(options: StationOptions): Promise<Station> {
+    const { dataFolder, clock = createSystemClock() } = options;
+    const store = openStore({ folder: dataFolder, clock, createId: randomUUID, rules: jobEvidence });
+    try {
+      const workshop = readWorkshop(store) ?? (await seedDemoWorkshop(store, clock));
+      return new Station({ ...options, clock }, store, workshop);
+    } catch (error) {
+      store.close();
+      throw error;
+    }
+  }
+
+  private constructor(options: StationOptions & { readonly clock: Clock }, store: Store, workshop: Workshop) {
+    const { dataFolder, log, clock, seed = 1 } = options;
+    this.dataFolder = dataFolder;
+    this.clock = clock;
+    this.#log = log;
+    this.store = store;
+    this.#workshop = workshop;
+    this.people = new PeopleDesk(this.store, new PinAttempts(dataFolder), clock);
+    this.sheets = new SheetDesk(this.store, clock);
+    this.lots = new Registry(this.store, { prefix: 'lot/', schema: lotEventSchema, fold: foldLot });
+    this.sessions = new SessionBook(dataFolder);
+    this.bench = new InstrumentBench({
+      store: this.store,
+      clock,
+      log,
+      seed,
+      settingsFile: join(dataFolder, 'bench.json'),
+    });
+    this.jobs = new JobDesk({
+      store: this.store,
+      clock,
+      createId: randomUUID,
+      workshop: this.#workshop.name,
+      simulated: this.#workshop.simulated,
+      lots: this.lots,
+      measuring: this.bench,
+      sheetInForce: (headId, sheetId) => this.sheets.forHead(headId, sheetId),
+    });
+    this.bench.onChange(() => this.changed());
+    this.bench.onReading((reading) => {
+      for (const screen of this.#screens) {
+        screen.push({ news: 'live', live: this.bench.liveFor(reading, this.#inHand(screen.session)) });
+      }
+    });
+    this.#idleWatch = setInterval(() => this.#lockIdleScreens(), 10_000);
+  }
+
+  /** A screen has come: it gets the whole picture at once. Returns what to do when it goes. */
+  welcome(screen: Screen): () => void {
+    this.#screens.add(screen);
+    screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
+    return () => this.#screens.delete(screen);
+  }
+
+  /** Sends every screen its new picture; several changes in one turn make one. */
+  changed(): void {
+    if (this.#announcing) return;
+    this.#announcing = true;
+    setImmediate(() => {
+      this.#announcing = false;
+      for (const screen of this.#screens) {
+        screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
+      }
+    });
+  }
+  #announcing = false;
+
+  snapshot(session: Session): Snapshot {
+    const person = session.personId === null ? undefined : this.people.find({ personId: session.personId });
+    const inHand = this.#inHand(session);
+    return {
+      version: '0.1.0',
+      workshop: this.#workshop.name,
+      simulated: this.#workshop.simulated,
+      signedIn: person === undefined ? null : personView(person),
+      people: this.people.active().map(personView),
+      instruments: this.bench.views(),
+      assigned: this.bench.assigned,
+      openJobs: this.jobs
+        .openJobs()
+        .map((state) => openJobView(state, this.jobs.sheetOf(state), this.people)),
+      jobInHand:
+        inHand === undefined || person === undefined
+          ? null
+          : jobInHandView(inHand, this.store.jobsOfSerial(inHand.state.serial).length - 1, this.bench),
+      faults: this.#faults,
+    };
+  }
+
+  signIn(session: Session, personId: string | null): void {
+    this.sessions.update(session, { personId, lastActiveAt: this.clock.wallTime() });
+    this.changed();
+  }
+
+  takeInHand(session: Session, jobId: string | null): void {
+    this.sessions.update(session, { jobId });
+    this.changed();
+  }
+
+  /** Notes that somebody is at the screen. */
+  touch(session: Session): void {
+    const now = this.clock.wallTime();
+    // A write to disk a minute is enough to know who was here.
+    if (Date.parse(now) - Date.parse(session.lastActiveAt) > 60_000) {
+      this.sessions.update(session, { lastActiveAt: now });
+    }
+  }
+
+  /** What is known of a serial, and the sheets that fit it: of its head where it has been here, else all. */
+  lookUpSerial(serial: string): SerialView {
+    const visits = this.store.jobsOfSerial(serial);
+    const headId = visits.at(-1)?.headId;
+    const sheets = this.sheets.inForce();
+    const fitting = sheets.filter(({ head }) => head.headId === headId);
+    const offered = fitting.length > 0 ? fitting : sheets;
+    const head = fitting[0]?.head;
+    return {
+      serial,
+      openJobId: this.jobs.openJobOfSerial(serial)?.jobId ?? null,
+      visits: visits.map(({ jobId, openedAt, phase }) => ({ jobId, openedAt, phase: phase ?? 'open' })),
+      head: head === undefined ? null : { headId: head.headId, name: head.name.en },
+      sheets: offered.map((sheet) => ({
+        sheetId: sheet.sheetId,
+        revision: sheet.revision,
+        title: sheet.title,
+        headId: sheet.head.headId,
+        headName: sheet.head.name,
+      })),
+    };
+  }
+
+  timeline(serial: string): TimelineView {
+    return buildTimeline(this.store, serial, (personId) => this.people.name(personId));
+  }
+
+  /** Checks the evidence in a worker beside the work; progress goes to the screen that asked. */
+  startVerify(screen: Screen): Result<null> {
+    if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
+    this.#verifying = true;
+    runVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
+      .catch((error: unknown) => this.reportBug(error))
+      .finally(() => {
+        this.#verifying = false;
+      });
+    return ok(null);
+  }
+
+  /** A fault that people must know of. */
+  reportFault(code: string, message: string): void {
+    this.#log.error({ code }, message);
+    this.#faults.push({ code, message, at: this.clock.wallTime() });
+    if (this.#faults.length > 5) this.#faults.shift();
+    this.changed();
+  }
+
+  reportBug(error: unknown): void {
+    this.#log.error({ error: error instanceof Error ? error.stack : String(error) }, 'bug');
+  }
+
+  async close(): Promise<void> {
+    clearInterval(this.#idleWatch);
+    await this.bench.close();
+    this.store.close();
+  }
+
+  #inHand(session: Session) {
+    if (session.jobId === null) return undefined;
+    const state = this.jobs.state(session.jobId);
+    return state && { state, sheet: this.jobs.sheetOf(state) };
+  }
+
+  #lockIdleScreens(): void {
+    const now = Date.parse(this.clock.wallTime());
+    for (const { session } of this.#screens) {
+      const idle = now - Date.parse(session.lastActiveAt);
+      if (session.personId !== null && idle > idleLockMinutes * 60_000) this.signIn(session, null);
+    }
+  }
+}

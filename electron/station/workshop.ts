@@ -1,0 +1,35 @@
+import { z } from 'zod';
+import type { Clock } from '../../drivers/port/clock.ts';
+import type { Store } from './store/store.ts';
+
+const workshopEventSchema = z.strictObject({
+  kind: z.literal('workshopNamed'),
+  at: z.string(),
+  name: z.string().trim().min(1).max(200),
+  /** True for a bench of simulated instruments; its records say so for ever. */
+  simulated: z.boolean(),
+});
+
+export interface Workshop {
+  readonly name: string;
+  readonly simulated: boolean;
+}
+
+/** The workshop that a data folder belongs to, or null before its first set-up. */
+export function readWorkshop(store: Pick<Store, 'readStream'>): Workshop | null {
+  const last = store.readStream('workshop').at(-1);
+  if (last === undefined) return null;
+  const { name, simulated } = workshopEventSchema.parse(last.body);
+  return { name, simulated };
+}
+
+/** Names the workshop of a fresh data folder. */
+export function nameWorkshop(store: Store, clock: Clock, workshop: Workshop): void {
+  const event = { kind: 'workshopNamed', at: clock.wallTime(), ...workshop };
+  store.append({
+    stream: 'workshop',
+    expectedVersion: store.versionOf('workshop'),
+    personId: null,
+    events: [{ kind: event.kind, body: workshopEventSchema.parse(event) }],
+  });
+}
