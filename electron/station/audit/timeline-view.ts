@@ -1,0 +1,78 @@
+import type { CaptureView, TimelineView } from '../../../shared/contract.ts';
+import type { JobEventOf } from '../../../shared/job/event.ts';
+import type { EvidenceReader } from '../store/evidence-reader.ts';
+import { readVisits, type TimelineEvent, type Visit } from './timeline.ts';
+
+/**
+ * Every visit of a serial as the audit screen shows it.
+ *
+ * @param nameOf the name of a person by id
+ */
+export function buildTimeline(
+  reader: EvidenceReader,
+  serial: string,
+  nameOf: (personId: string) => string,
+): TimelineView {
+  return { serial, visits: readVisits(reader, serial).map((visit) => visitView(visit, nameOf)) };
+}
+
+function visitView({ job, opening, events, captures, record }: Visit, nameOf: (personId: string) => string) {
+  return {
+    jobId: job.jobId,
+    headId: job.headId,
+    openedAt: opening.event.at,
+    phase: job.phase ?? 'open',
+    simulated: opening.event.simulated,
+    recordHash: record?.hash ?? null,
+    captures: captures.map((capture) => captureView(capture, nameOf)),
+    events: events
+      .filter(({ event }) => event.kind !== 'measurementCaptured')
+      .map(({ stored, event }) => ({
+        sequence: stored.sequence,
+        at: event.at,
+        person: nameOf(event.personId),
+        kind: event.kind,
+        stepId: 'stepId' in event ? event.stepId : null,
+      })),
+  };
+}
+
+function captureView(
+  { stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>,
+  nameOf: (personId: string) => string,
+): CaptureView {
+  const { capture } = event;
+  const { judgement, instrument, indication, measured } = capture;
+  return {
+    captureId: capture.captureId,
+    sequence: stored.sequence,
+    at: event.at,
+    person: nameOf(event.personId),
+    stepId: event.stepId,
+    quantity: capture.quantity,
+    attempt: capture.attempt,
+    indication: { text: indication.text, unit: indication.unit },
+    measured: { text: measured.text ?? String(measured.value), unit: measured.unit },
+    value: judgement.value,
+    unit: judgement.unit,
+    band: capture.band,
+    rule: capture.rule,
+    expandedUncertainty: judgement.uncertainty.expanded,
+    coverageFactor: judgement.uncertainty.k,
+    acceptance: judgement.acceptance,
+    decision: judgement.decision,
+    conformance: judgement.conformance,
+    instrument: {
+      instrumentId: instrument.instrumentId,
+      name: instrument.name,
+      profileName: instrument.profileName,
+      profileHash: instrument.profileHash,
+      certificateNumber: instrument.certificateNumber,
+      calibrationDue: instrument.calibrationDue,
+      simulated: instrument.simulated,
+    },
+    rawLines: capture.evidence.lines,
+    trace: capture.trace.points,
+    hash: stored.hash,
+  };
+}

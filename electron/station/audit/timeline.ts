@@ -1,0 +1,124 @@
+import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
+import { recordedCapture } from '../../../shared/evidence/job-record.ts';
+import type { SignedRecord } from '../../../shared/evidence/signed-record.ts';
+import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
+import { type JobEvent, type JobEventOf, jobEventSchema } from '../../../shared/job/event.ts';
+import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+
+/** A job event with its link in the chain. */
+export interface TimelineEvent<Event extends JobEvent = JobEvent> {
+  readonly stored: StoredEvent;
+  readonly event: Event;
+}
+
+/** One visit of a serial: a job with everything that happened, in order. */
+export interface Visit {
+  readonly job: JobEntry;
+  readonly opening: TimelineEvent<JobEventOf<'jobOpened'>>;
+  readonly events: readonly TimelineEvent[];
+  readonly captures: readonly TimelineEvent<JobEventOf<'measurementCaptured'>>[];
+  /** The newest signed record; undefined while the job is at the bench. */
+  readonly record: SignedRecord | undefined;
+}
+
+/** Every visit of a serial, oldest first; empty for a serial that never came. */
+export function readVisits(reader: EvidenceReader, serial: string): readonly Visit[] {
+  return reader.jobsOfSerial(serial).map((job) => readVisit(reader, job));
+}
+
+/** A visit by its job. */
+export function readVisit(reader: EvidenceReader, job: JobEntry): Visit {
+  const events = reader
+    .readStream(`job/${job.jobId}`)
+    .map((stored) => ({ stored, event: jobEventSchema.parse(stored.body) }));
+  const [opening] = events.filter(isOf('jobOpened'));
+  if (opening === undefined)
+    throw new TypeError(`job ${job.jobId} does not begin with its opening; run verify`);
+  const record = reader.recordOf(job.jobId)?.record;
+  return { job, opening, events, captures: events.filter(isOf('measurementCaptured')), record };
+}
+
+function isOf<Kind extends JobEvent['kind']>(kind: Kind) {
+  return (entry: TimelineEvent): entry is TimelineEvent<JobEventOf<Kind>> => entry.event.kind === kind;
+}
+
+/** A visit as `serial --json` prints it: the signed record, and every captured reading whether or not there is one. */
+export function visitAsJson(
+  reader: EvidenceReader,
+  { job, opening, captures, events, record }: Visit,
+): JsonObject {
+  const { event } = opening;
+  return {
+    jobId: job.jobId,
+    serial: job.serial,
+    headId: job.headId,
+    openedAt: event.at,
+    phase: job.phase ?? 'open',
+    endedAt: job.endedAt,
+    simulated: event.simulated,
+    workshop: event.workshop,
+    sheet: { sheetId: event.sheetId, revision: event.sheetRevision, hash: event.sheetHash },
+    captures: captures.map((capture) => captureAsJson(reader, capture)),
+    history: events
+      .filter(({ event: { kind } }) => kind !== 'measurementCaptured')
+      .map(({ stored, event: happened }) => ({
+        sequence: stored.sequence,
+        hash: stored.hash,
+        at: happened.at,
+        personId: happened.personId,
+        kind: happened.kind,
+        ...('stepId' in happened ? { stepId: happened.stepId } : {}),
+        ...wordsOf(happened),
+      })),
+    record: record ?? null,
+  };
+}
+
+/** What an auditor asks of an event besides who, when and where. */
+function wordsOf(event: JobEvent): JsonObject {
+  switch (event.kind) {
+    case 'consumableUsed':
+      return { consumableId: event.consumableId, lotId: event.lotId };
+    case 'partDisposed':
+      return { choice: event.choice, reason: event.reason ?? null, replacement: event.replacement ?? null };
+    case 'checkAnswered':
+      return { answer: event.answer, remark: event.remark ?? null };
+    case 'numericRecorded':
+      return { text: event.text, unit: event.unit, within: event.within };
+    case 'tareTaken':
+      return { text: event.indication.text, unit: event.indication.unit };
+    case 'noteWritten':
+      return { text: event.text };
+    case 'amendmentMade':
+      return { of: event.of, reason: event.reason, text: event.text };
+    case 'concessionGranted':
+      return { reason: event.reason, limit: event.limit };
+    default:
+      return 'reason' in event && event.reason !== undefined ? { reason: event.reason } : {};
+  }
+}
+
+/** One captured reading: as in the record, and with its trace, its profile by name and its certificate. */
+export function captureAsJson(
+  reader: EvidenceReader,
+  { stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>,
+): JsonObject {
+  const { capture } = event;
+  return {
+    ...recordedCapture(event, stored),
+    hash: stored.hash,
+    trace: { startedAt: capture.trace.startedAt, points: capture.trace.points },
+    profile: namedDocument(reader, capture.evidence.profileHash),
+    certificate: namedDocument(reader, capture.instrument.certificateHash),
+  };
+}
+
+/** The name, number and revision that a document gives itself; null when there is none. */
+function namedDocument(reader: EvidenceReader, hash: string | null): JsonObject | null {
+  const document = hash === null ? undefined : reader.getDocument(hash);
+  if (document === undefined) return null;
+  const named = ['name', 'title', 'number', 'revision', 'issuedAt', 'calibratedOn', 'due']
+    .filter((name) => ['string', 'number'].includes(typeof document.body[name]))
+    .map((name) => [name, document.body[name]] as const);
+  return { hash, ...Object.fromEntries(named) };
+}
