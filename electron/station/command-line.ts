@@ -12,6 +12,8 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   convert: async () => (await import('./commands/convert.ts')).convertCommand,
   budget: async () => (await import('./commands/budget.ts')).budgetCommand,
   setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
+  demo: async () => (await import('./commands/demo.ts')).demoCommand,
+  serve: async () => (await import('./commands/serve.ts')).serveCommand,
   capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
 };
 

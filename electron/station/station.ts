@@ -14,13 +14,13 @@ import type { StationLog } from './log.ts';
 import { PeopleDesk } from './people/people-desk.ts';
 import { PinAttempts } from './people/pin-attempts.ts';
 import { Registry } from './registry.ts';
+import { startScreenVerify } from './screen-verify.ts';
 import type { Screen } from './serve/screen-server.ts';
 import { type Session, SessionBook } from './serve/session-book.ts';
 import { SheetDesk } from './sheet-desk.ts';
 import { jobInHandView, openJobView, personView } from './snapshot.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
-import { runVerify } from './verify-run.ts';
 import { readWorkshop, type Workshop } from './workshop.ts';
 
 export interface StationOptions {
@@ -105,6 +105,11 @@ export class Station {
       }
     });
     this.#idleWatch = setInterval(() => this.#lockIdleScreens(), 10_000);
+  }
+
+  /** True on a bench of simulated instruments. */
+  get simulated(): boolean {
+    return this.#workshop.simulated;
   }
 
   /** A screen has come: it gets the whole picture at once. Returns what to do when it goes. */
@@ -199,7 +204,7 @@ export class Station {
   startVerify(screen: Screen): Result<null> {
     if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
     this.#verifying = true;
-    runVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
+    startScreenVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
       .catch((error: unknown) => this.reportBug(error))
       .finally(() => {
         this.#verifying = false;

@@ -188,7 +188,11 @@ describe('every seeded instrument on every seeded band', () => {
     const judged = (value: number) => {
       const result = measure(
         step,
-        { metrology: instrument.metrology, certificate },
+        {
+          metrology: instrument.metrology,
+          certificate,
+          correctByCertificate: instrument.correctByCertificate,
+        },
         shown(value + tareGrams, band.unit, instrument),
         step.kind === 'mass' ? dish : null,
         at,

@@ -43,7 +43,7 @@ function liveMass(
   instrument: Instrument,
   live: LiveStep,
 ): Judged {
-  const { step, progress, at, attemptSinceMilliseconds } = live;
+  const { step, progress, at } = live;
   const tare = progress.tare?.indication ?? null;
   const result = measure(step, measuringInstrument(instrument, at), reading.live.indication, tare, at);
   // A dish that is not tared yet must not turn green.

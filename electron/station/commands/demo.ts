@@ -1,0 +1,54 @@
+import { mkdirSync } from 'node:fs';
+import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
+import { BadInput, type Command } from './command.ts';
+
+export const demoCommand: Command = {
+  name: 'demo',
+  summary: 'one whole job on simulated instruments, without a screen',
+  usage: '[--serial SERIAL]',
+  help: `
+Does one whole job of the invented demo workshop over real pseudo-terminals: intake, every step of the sheet, the
+fill and the pull on simulated instruments, release. Progress goes to standard error. The last line is the signed
+record; with --json it is canonical JSON, the same that "serial SERIAL --json" returns.
+
+  --serial SERIAL   a tool of the demo workshop (seeds/tools.json). Default: SLT-1001`,
+  options: { serial: { type: 'string' } },
+  async run({ options, json, dataFolder, print, say }) {
+    const { loadDemoWorkshop } = await import('../../../seeds/index.ts');
+    const { tools } = loadDemoWorkshop();
+    const serial = typeof options.serial === 'string' ? options.serial : 'SLT-1001';
+    const tool = tools.find((candidate) => candidate.serial === serial);
+    if (tool === undefined) {
+      throw new BadInput(
+        `--serial: "${serial}" is no tool of the demo workshop; choose one of ${tools.map((known) => known.serial).join(', ')}`,
+      );
+    }
+    const { Station } = await import('../station.ts');
+    const { openLog } = await import('../log.ts');
+    const { DemoTechnician } = await import('../demo-job.ts');
+    mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
+    const station = await Station.open({
+      dataFolder,
+      log: openLog(dataFolder),
+      seed: Date.now() % 1_000_000,
+    });
+    try {
+      if (!station.simulated) {
+        throw new BadInput(
+          `--data: ${dataFolder} belongs to a real workshop; the demo writes only into a demo folder`,
+        );
+      }
+      const jobId = await new DemoTechnician(station, say).doJob(serial, tool.headId);
+      const record = station.store.recordOf(jobId);
+      if (record === undefined) throw new Error(`job ${jobId} was released without a record`);
+      await print(json ? canonicalJson(record.record) : describeRecord(record.record));
+    } finally {
+      await station.close();
+    }
+    return 0;
+  },
+};
+
+function describeRecord(record: object): string {
+  return JSON.stringify(record, undefined, 2);
+}

@@ -1,0 +1,38 @@
+import type { VerifyProgress } from '../../shared/contract.ts';
+import type { Problem } from './audit/problem.ts';
+import { runVerify } from './audit/verify-run.ts';
+
+/** Most problems that are shown; the command line lists them all. */
+const mostShown = 200;
+
+/** Verifies a data folder beside the work and tells a screen how far it is, at most some times a second. */
+export async function startScreenVerify(
+  folder: string,
+  tell: (progress: VerifyProgress) => void,
+): Promise<void> {
+  const problems: Problem[] = [];
+  const shown = () =>
+    problems.map(({ serial, sequence, kind, sentence }) => ({ serial, sequence, kind, sentence }));
+  let counts = { done: 0, total: 0 };
+  let toldAt = 0;
+  const result = await runVerify({
+    folder,
+    onProblem: (problem) => {
+      if (problems.length < mostShown) problems.push(problem);
+    },
+    onProgress: (progress) => {
+      counts = { done: progress.done, total: progress.total };
+      const now = performance.now();
+      if (now - toldAt < 200) return;
+      toldAt = now;
+      tell({ ...counts, finished: false, intact: null, problems: shown() });
+    },
+  });
+  tell({
+    done: result?.events ?? counts.done,
+    total: result?.events ?? counts.total,
+    finished: true,
+    intact: result?.intact ?? null,
+    problems: shown(),
+  });
+}
