@@ -1,6 +1,6 @@
 import type { Arrival } from './port/clock.ts';
 
-/** Raw bytes of the stream from one line boundary to the next, with the arrival of the last byte. */
+/** Raw bytes of one line or frame, or of the ignored lines between two of them, with the arrival of the last byte. */
 export interface EvidenceLine extends Arrival {
   /** Index of the first byte, counted from the first byte of the stream. */
   readonly offset: number;
@@ -14,22 +14,17 @@ export interface EvidenceLimits {
 
 export const usualEvidenceLimits: EvidenceLimits = { keepMilliseconds: 30_000, keepBytes: 65_536 };
 
-/** The recent past of one instrument as raw bytes, cut at the places where the decoder stood between two lines. */
+/** The recent past of one instrument as raw bytes, cut where the decoder found its lines. */
 export interface EvidenceBuffer {
   /** Takes bytes as they come, before they are decoded. */
   take(chunk: Uint8Array, arrival: Arrival): void;
-  /**
-   * Says that the decoder stands between two lines at this offset.
-   *
-   * @param whole false when what came since the last boundary did not begin at the start of a line
-   */
-  markBoundary(endOffset: number, whole: boolean): void;
-  /** Says that what came since the last boundary is no line, and what comes next begins inside one. */
-  forgetPending(): void;
-  /**
-   * Lines up to the one that ends at `endOffset`, oldest first, from the line that holds `fromOffset` on.
-   * Older lines than are kept are left out; the first one always begins at a boundary.
-   */
+  /** Says that a whole line or frame lies between two offsets. What was ignored before it is kept as well. */
+  addLine(startOffset: number, endOffset: number): void;
+  /** Says that the bytes up to an offset are no whole line, and that the next byte begins one. */
+  dropUntil(endOffset: number): void;
+  /** Says that nothing up to the next line is whole: an endless line, or a lost port. */
+  dropUntilNextLine(): void;
+  /** Lines from the one that holds `fromOffset` to the one that ends at `endOffset`, oldest first, as far as kept. */
   linesBetween(fromOffset: number, endOffset: number): readonly EvidenceLine[];
   /** Offset of the oldest line kept which came at or after a time; undefined when there is none. */
   offsetSince(arrivedAtMilliseconds: number): number | undefined;
@@ -43,22 +38,38 @@ interface Piece extends Arrival {
 export function createEvidenceBuffer(limits: EvidenceLimits = usualEvidenceLimits): EvidenceBuffer {
   let lines: EvidenceLine[] = [];
   let lineBytes = 0;
-  let pending: Piece[] = [];
+  const pending: Piece[] = [];
   let pendingBytes = 0;
-  /** False while the pending bytes do not begin at a boundary. */
+  /** Whether the oldest pending byte begins a line. */
   let fromBoundary = true;
   let position = 0;
 
-  function dropPending(): void {
-    pending = [];
-    pendingBytes = 0;
+  /** Takes the pending bytes up to an offset away and, if they are to be kept, makes a line of them. */
+  function cutUntil(endOffset: number, keep: boolean): void {
+    const parts: Uint8Array[] = [];
+    const [oldest] = pending;
+    let arrival: Arrival | undefined;
+    for (let piece = oldest; piece !== undefined && piece.offset < endOffset; piece = pending[0]) {
+      const length = Math.min(piece.bytes.length, endOffset - piece.offset);
+      arrival = piece;
+      if (keep) parts.push(piece.bytes.subarray(0, length));
+      pendingBytes -= length;
+      if (length === piece.bytes.length) pending.shift();
+      else pending[0] = { ...piece, offset: piece.offset + length, bytes: piece.bytes.subarray(length) };
+    }
+    if (!keep || oldest === undefined || arrival === undefined) return;
+    const { arrivedAtMilliseconds, arrivedAt } = arrival;
+    // A copy: the chunk may be a window on a much larger buffer of the port.
+    const bytes = Uint8Array.from(parts.length === 1 ? (parts[0] ?? []) : Buffer.concat(parts));
+    lines.push({ offset: oldest.offset, bytes, arrivedAtMilliseconds, arrivedAt });
+    lineBytes += bytes.length;
   }
 
   function forgetOld(nowMilliseconds: number): void {
     let old = 0;
     for (const line of lines) {
-      const tooOld = line.arrivedAtMilliseconds < nowMilliseconds - limits.keepMilliseconds;
-      if (!tooOld && lineBytes <= limits.keepBytes) break;
+      const isTooOld = line.arrivedAtMilliseconds < nowMilliseconds - limits.keepMilliseconds;
+      if (!isTooOld && lineBytes <= limits.keepBytes) break;
       lineBytes -= line.bytes.length;
       old += 1;
     }
@@ -71,38 +82,23 @@ export function createEvidenceBuffer(limits: EvidenceLimits = usualEvidenceLimit
       pending.push({ ...arrival, offset: position, bytes: chunk });
       pendingBytes += chunk.length;
       position += chunk.length;
-      if (pendingBytes > 2 * limits.keepBytes) {
-        dropPending();
+      // Lines that are never told (ignored ones, or one that does not end) must not pile up.
+      while (pendingBytes > limits.keepBytes && pending.length > 1) {
+        pendingBytes -= pending.shift()?.bytes.length ?? 0;
         fromBoundary = false;
       }
     },
-    markBoundary(endOffset, whole) {
-      const parts: Uint8Array[] = [];
-      let offset: number | undefined;
-      let arrival: Arrival | undefined;
-      while (pending[0] !== undefined && pending[0].offset < endOffset) {
-        const piece = pending[0];
-        const length = Math.min(piece.bytes.length, endOffset - piece.offset);
-        offset ??= piece.offset;
-        arrival = piece;
-        parts.push(piece.bytes.subarray(0, length));
-        pendingBytes -= length;
-        if (length === piece.bytes.length) pending.shift();
-        else {
-          pending[0] = { ...piece, offset: piece.offset + length, bytes: piece.bytes.subarray(length) };
-        }
-      }
-      if (arrival !== undefined && offset !== undefined && fromBoundary && whole) {
-        // A copy: the chunk may be a window on a much larger buffer of the port.
-        const bytes = Uint8Array.from(Buffer.concat(parts));
-        const { arrivedAtMilliseconds, arrivedAt } = arrival;
-        lines.push({ offset, bytes, arrivedAtMilliseconds, arrivedAt });
-        lineBytes += bytes.length;
-      }
+    addLine(startOffset, endOffset) {
+      cutUntil(startOffset, fromBoundary);
+      const isWhole = pending[0] !== undefined && pending[0].offset <= startOffset;
+      cutUntil(endOffset, isWhole);
       fromBoundary = true;
     },
-    forgetPending() {
-      dropPending();
+    dropUntil(endOffset) {
+      cutUntil(endOffset, false);
+      fromBoundary = true;
+    },
+    dropUntilNextLine() {
       fromBoundary = false;
     },
     linesBetween(fromOffset, endOffset) {

@@ -1,151 +1,302 @@
-/** How an on-demand instrument is asked, in the words of a profile. */
-export interface RequestWords {
-  /** What is sent, in order. All but the last step wait for their answer; the reply follows the last one. */
-  readonly steps: readonly RequestStep[];
-  readonly replyTimeoutMilliseconds: number;
+import { compileWhole } from './profile/pattern.ts';
+import type { InstrumentRequest } from './profile/settings.ts';
+import { bytesOfHex } from './profile/words.ts';
+import type { InstrumentProfile } from './profile.ts';
+
+/** What an instrument can be asked for; `start` once after each opening, for example to switch sending on. */
+export type Exchange = 'start' | 'reading' | 'tare' | 'zero';
+
+/** A request of a profile, ready for use. Times in milliseconds. */
+export interface CompiledRequest {
+  readonly steps: readonly CompiledStep[];
   /** Time from one request to the next; 0 for an instrument that is asked only when a person wishes. */
   readonly pollMilliseconds: number;
-  /** Least time between the end of one exchange and the next request. */
+  /** Least time between an answer and the next bytes to the instrument. */
   readonly gapMilliseconds: number;
 }
 
-export interface RequestStep {
+interface CompiledStep {
   readonly send: Uint8Array;
-  /** Bytes that must come before the next step. */
-  readonly expect?: Uint8Array;
+  /** Must come before the next step, and does not reach the decoder. Absent in a last step: the reply is a line. */
+  readonly answer?: { readonly exact: Uint8Array } | { readonly form: RegExp };
+  readonly timeoutMilliseconds: number;
 }
 
-/** What the poll wants done now. */
-export type PollWish =
-  | { readonly kind: 'send'; readonly bytes: Uint8Array }
-  | { readonly kind: 'wait'; readonly untilMilliseconds: number }
-  /** Nothing to do until something comes in or is asked for. */
-  | { readonly kind: 'rest' };
+/** The requests that a profile has. */
+export type CompiledRequests = Readonly<Partial<Record<Exchange, CompiledRequest>>>;
 
-/** Where the dialogue stands. Pure data; times are monotonic milliseconds. */
-export type PollState =
-  | { readonly kind: 'closed' }
-  | { readonly kind: 'idle'; readonly dueAtMilliseconds: number | null }
-  | {
-      readonly kind: 'asking';
-      readonly step: number;
-      /** False until the bytes of the step have been sent. */
-      readonly sent: boolean;
-      readonly startedAtMilliseconds: number;
-      readonly deadlineMilliseconds: number;
-      /** Bytes of the expected answer that have come. */
-      readonly matched: number;
-    };
+/** Makes the requests of a profile ready for use. */
+export function compileRequests(
+  profile: Pick<InstrumentProfile, 'start_request' | 'request' | 'tare_request' | 'zero_request'>,
+): CompiledRequests {
+  const { start_request: start, request: reading, tare_request: tare, zero_request: zero } = profile;
+  return {
+    ...(start === undefined ? {} : { start: compileRequest(start) }),
+    ...(reading === undefined ? {} : { reading: compileRequest(reading) }),
+    ...(tare === undefined ? {} : { tare: compileRequest(tare) }),
+    ...(zero === undefined ? {} : { zero: compileRequest(zero) }),
+  };
+}
+
+/** Makes a request of a profile ready for use. */
+export function compileRequest(request: InstrumentRequest): CompiledRequest {
+  const steps = request.steps ?? [{ send_hex: request.hex ?? '' }];
+  return {
+    steps: steps.map((step) => ({
+      send: bytesOfHex(step.send_hex),
+      ...(step.expect_hex !== undefined
+        ? { answer: { exact: bytesOfHex(step.expect_hex) } }
+        : step.expect !== undefined
+          ? { answer: { form: compileWhole(step.expect) } }
+          : {}),
+      timeoutMilliseconds: step.timeout_ms ?? request.reply_timeout_ms,
+    })),
+    pollMilliseconds: request.poll_ms,
+    gapMilliseconds: request.gap_ms,
+  };
+}
+
+/** Where the dialogue with an instrument stands. Pure data; times are monotonic milliseconds. */
+export interface PollState {
+  readonly open: boolean;
+  /** When the next reading is to be asked for; null when only on wish. */
+  readonly dueAtMilliseconds: number | null;
+  /** Nothing may be sent before. */
+  readonly notBeforeMilliseconds: number;
+  /** Wishes of people that wait for the exchange in hand. */
+  readonly wished: readonly Exchange[];
+  readonly asking: Asking | null;
+}
+
+interface Asking {
+  readonly exchange: Exchange;
+  readonly step: number;
+  readonly phase: 'to send' | 'answer' | 'reply';
+  /** The bytes of the step are not sent before. */
+  readonly sendAtMilliseconds: number;
+  readonly startedAtMilliseconds: number;
+  readonly deadlineMilliseconds: number;
+  /** What has come of the answer so far. */
+  readonly held: Uint8Array;
+}
+
+export const closedPoll: PollState = {
+  open: false,
+  dueAtMilliseconds: null,
+  notBeforeMilliseconds: 0,
+  wished: [],
+  asking: null,
+};
 
 export type PollEvent =
   | { readonly kind: 'opened' }
   | { readonly kind: 'lost' }
   /** A person or the station wishes one exchange now. */
-  | { readonly kind: 'wish' }
+  | { readonly kind: 'wish'; readonly exchange: Exchange }
   | { readonly kind: 'sent' }
   /** The port took nothing. */
   | { readonly kind: 'not sent' }
   | { readonly kind: 'bytes'; readonly bytes: Uint8Array }
-  /** A whole line or frame came in, a reading or not. */
+  /** A whole line or frame was decoded, a reading or not. */
   | { readonly kind: 'line' }
   | { readonly kind: 'time' };
 
-/** What became of an exchange. */
-export type PollOutcome = 'timeout' | 'replied' | null;
+export interface PollStep {
+  readonly state: PollState;
+  /** What became of the exchange in hand, when it ended. */
+  readonly ended: { readonly exchange: Exchange; readonly how: 'replied' | 'timeout' | 'not sent' } | null;
+  /** Bytes that are no answer to a step, for the decoder. */
+  readonly forDecoder: Uint8Array;
+}
 
-/** Follows one event. One request is in flight at most; a lost port ends it without a late answer. */
+/** What has to be done in a state: send now, or look again at a time. */
+export type PollWish =
+  | { readonly kind: 'send'; readonly bytes: Uint8Array }
+  | { readonly kind: 'wait'; readonly untilMilliseconds: number }
+  | { readonly kind: 'rest' };
+
+const nothing = new Uint8Array(0);
+/** An answer of free form that is longer than this is none. */
+const longestAnswer = 256;
+
+/** Follows one event. One exchange is in flight at most; a lost port ends it without a late answer. */
 export function followPoll(
-  words: RequestWords,
+  requests: CompiledRequests,
   state: PollState,
   event: PollEvent,
   nowMilliseconds: number,
-): { readonly state: PollState; readonly outcome: PollOutcome } {
-  const next = (after: PollState, outcome: PollOutcome = null) => ({ state: after, outcome });
-  if (event.kind === 'lost') return next({ kind: 'closed' });
-  if (event.kind === 'opened') {
-    return next({ kind: 'idle', dueAtMilliseconds: words.pollMilliseconds > 0 ? nowMilliseconds : null });
-  }
-  switch (state.kind) {
-    case 'closed':
-      return next(state);
-    case 'idle': {
-      const due = state.dueAtMilliseconds !== null && nowMilliseconds >= state.dueAtMilliseconds;
-      if (event.kind === 'wish' || (event.kind === 'time' && due)) {
-        return next(startAsking(words, nowMilliseconds));
-      }
-      return next(state);
+): PollStep {
+  const bytes = event.kind === 'bytes' ? event.bytes : nothing;
+  const unchanged: PollStep = { state, ended: null, forDecoder: bytes };
+  switch (event.kind) {
+    case 'opened': {
+      const polls = (requests.reading?.pollMilliseconds ?? 0) > 0;
+      const dueAtMilliseconds = polls ? nowMilliseconds : null;
+      const wished: Exchange[] = requests.start === undefined ? [] : ['start'];
+      return begin(requests, { ...closedPoll, open: true, dueAtMilliseconds, wished }, nowMilliseconds);
     }
-    case 'asking':
-      switch (event.kind) {
-        case 'sent':
-          return next({ ...state, sent: true });
-        case 'not sent':
-          return next(rest(words, state.startedAtMilliseconds, nowMilliseconds));
-        case 'bytes':
-          return next(matchAnswer(words, state, event.bytes));
-        case 'line':
-          // A line before the last step was sent is not the reply: it is left over from before.
-          if (!state.sent || state.step < words.steps.length - 1) return next(state);
-          return next(rest(words, state.startedAtMilliseconds, nowMilliseconds), 'replied');
-        case 'time':
-          if (nowMilliseconds < state.deadlineMilliseconds) return next(state);
-          return next(rest(words, state.startedAtMilliseconds, nowMilliseconds), 'timeout');
-        case 'wish':
-          return next(state);
+    case 'lost':
+      return { state: closedPoll, ended: null, forDecoder: nothing };
+    case 'wish': {
+      if (!state.open || requests[event.exchange] === undefined || state.wished.includes(event.exchange)) {
+        return unchanged;
       }
+      return begin(requests, { ...state, wished: [...state.wished, event.exchange] }, nowMilliseconds);
+    }
+    default:
+      return state.asking === null
+        ? { ...begin(requests, state, nowMilliseconds), forDecoder: bytes }
+        : followExchange(requests, state, state.asking, event, nowMilliseconds);
   }
 }
 
 /** What has to be done in a state. */
-export function wishOf(words: RequestWords, state: PollState): PollWish {
-  switch (state.kind) {
-    case 'closed':
-      return { kind: 'rest' };
-    case 'idle':
-      return state.dueAtMilliseconds === null
-        ? { kind: 'rest' }
-        : { kind: 'wait', untilMilliseconds: state.dueAtMilliseconds };
-    case 'asking': {
-      const step = words.steps[state.step];
-      if (!state.sent && step !== undefined) return { kind: 'send', bytes: step.send };
-      return { kind: 'wait', untilMilliseconds: state.deadlineMilliseconds };
+export function wishOf(requests: CompiledRequests, state: PollState, nowMilliseconds: number): PollWish {
+  const { asking } = state;
+  if (!state.open) return { kind: 'rest' };
+  if (asking !== null) {
+    const step = requests[asking.exchange]?.steps[asking.step];
+    if (asking.phase === 'to send' && step !== undefined) {
+      if (nowMilliseconds >= asking.sendAtMilliseconds) return { kind: 'send', bytes: step.send };
+      return { kind: 'wait', untilMilliseconds: asking.sendAtMilliseconds };
     }
+    return { kind: 'wait', untilMilliseconds: asking.deadlineMilliseconds };
   }
+  if (state.wished.length > 0) return { kind: 'wait', untilMilliseconds: state.notBeforeMilliseconds };
+  if (state.dueAtMilliseconds === null) return { kind: 'rest' };
+  return { kind: 'wait', untilMilliseconds: Math.max(state.dueAtMilliseconds, state.notBeforeMilliseconds) };
 }
 
-function startAsking(words: RequestWords, nowMilliseconds: number): PollState {
+/** Begins the next exchange if it is time for one. */
+function begin(requests: CompiledRequests, state: PollState, nowMilliseconds: number): PollStep {
+  const idle: PollStep = { state, ended: null, forDecoder: nothing };
+  if (!state.open || state.asking !== null || nowMilliseconds < state.notBeforeMilliseconds) return idle;
+  const [wished, ...others] = state.wished;
+  const isDue = state.dueAtMilliseconds !== null && nowMilliseconds >= state.dueAtMilliseconds;
+  const exchange = wished ?? (isDue ? 'reading' : undefined);
+  if (exchange === undefined) return idle;
+  const asking = startStep(requests, exchange, 0, nowMilliseconds, nowMilliseconds);
+  return { ...idle, state: { ...state, wished: wished === undefined ? state.wished : others, asking } };
+}
+
+function startStep(
+  requests: CompiledRequests,
+  exchange: Exchange,
+  step: number,
+  startedAtMilliseconds: number,
+  sendAtMilliseconds: number,
+): Asking {
+  const timeout = requests[exchange]?.steps[step]?.timeoutMilliseconds ?? 0;
   return {
-    kind: 'asking',
-    step: 0,
-    sent: false,
-    startedAtMilliseconds: nowMilliseconds,
-    deadlineMilliseconds: nowMilliseconds + words.replyTimeoutMilliseconds,
-    matched: 0,
+    exchange,
+    step,
+    phase: 'to send',
+    sendAtMilliseconds,
+    startedAtMilliseconds,
+    deadlineMilliseconds: sendAtMilliseconds + timeout,
+    held: nothing,
   };
 }
 
-function rest(words: RequestWords, startedAtMilliseconds: number, nowMilliseconds: number): PollState {
-  if (words.pollMilliseconds <= 0) return { kind: 'idle', dueAtMilliseconds: null };
-  const byPace = startedAtMilliseconds + words.pollMilliseconds;
-  const byGap = nowMilliseconds + words.gapMilliseconds;
-  return { kind: 'idle', dueAtMilliseconds: Math.max(byPace, byGap) };
+function followExchange(
+  requests: CompiledRequests,
+  state: PollState,
+  asking: Asking,
+  event: PollEvent,
+  nowMilliseconds: number,
+): PollStep {
+  const request = requests[asking.exchange];
+  const step = request?.steps[asking.step];
+  const go = (next: Partial<Asking>): PollStep => ({
+    state: { ...state, asking: { ...asking, ...next } },
+    ended: null,
+    forDecoder: nothing,
+  });
+  const end = (how: 'replied' | 'timeout' | 'not sent'): PollStep => ({
+    state: rest(requests, state, asking, nowMilliseconds),
+    ended: { exchange: asking.exchange, how },
+    forDecoder: asking.held,
+  });
+  switch (event.kind) {
+    case 'sent':
+      return go({ phase: step?.answer === undefined ? 'reply' : 'answer' });
+    case 'not sent':
+      return end('not sent');
+    case 'time':
+      return nowMilliseconds < asking.deadlineMilliseconds ? go({}) : end('timeout');
+    case 'line':
+      // A line that comes before the last step was answered is left over from before: no reply.
+      return asking.phase === 'reply' ? end('replied') : go({});
+    case 'bytes': {
+      if (asking.phase !== 'answer' || step?.answer === undefined)
+        return { ...go({}), forDecoder: event.bytes };
+      const { found, held, others } = findAnswer(step.answer, asking.held, event.bytes);
+      if (found === null) return { ...go({ held }), forDecoder: others };
+      const isLast = asking.step + 1 >= (request?.steps.length ?? 0);
+      const next = isLast
+        ? { ...asking, phase: 'reply' as const, held: nothing }
+        : startStep(
+            requests,
+            asking.exchange,
+            asking.step + 1,
+            asking.startedAtMilliseconds,
+            nowMilliseconds + (request?.gapMilliseconds ?? 0),
+          );
+      return { ...go(next), forDecoder: Buffer.concat([others, found]) };
+    }
+    default:
+      return go({});
+  }
 }
 
-/** Looks for the expected answer of the step in hand; other bytes start the search again. */
-function matchAnswer(
-  words: RequestWords,
-  state: Extract<PollState, { kind: 'asking' }>,
-  bytes: Uint8Array,
+function rest(
+  requests: CompiledRequests,
+  state: PollState,
+  asking: Asking,
+  nowMilliseconds: number,
 ): PollState {
-  const expected = words.steps[state.step]?.expect;
-  if (!state.sent || expected === undefined || expected.length === 0) return state;
-  let matched = state.matched;
-  for (const byte of bytes) {
-    if (byte === expected[matched]) matched += 1;
-    else matched = byte === expected[0] ? 1 : 0;
-    if (matched === expected.length) {
-      return { ...state, step: state.step + 1, sent: false, matched: 0 };
+  const request = requests[asking.exchange];
+  const poll = requests.reading?.pollMilliseconds ?? 0;
+  const dueAtMilliseconds =
+    asking.exchange === 'reading' && poll > 0 ? asking.startedAtMilliseconds + poll : state.dueAtMilliseconds;
+  return {
+    ...state,
+    asking: null,
+    dueAtMilliseconds,
+    notBeforeMilliseconds: nowMilliseconds + (request?.gapMilliseconds ?? 0),
+  };
+}
+
+/**
+ * Looks for an answer in what has come. `others` are bytes that cannot belong to it, `found` what came behind it
+ * (null while it is not complete), `held` the beginning of a possible answer.
+ */
+function findAnswer(
+  answer: NonNullable<CompiledStep['answer']>,
+  heldBefore: Uint8Array,
+  bytes: Uint8Array,
+): { readonly found: Uint8Array | null; readonly held: Uint8Array; readonly others: Uint8Array } {
+  const others: number[] = [];
+  let held = [...heldBefore];
+  for (const [index, byte] of bytes.entries()) {
+    held.push(byte);
+    if (isComplete(answer, held)) {
+      return { found: bytes.subarray(index + 1), held: nothing, others: Uint8Array.from(others) };
+    }
+    while (held.length > 0 && !isPossible(answer, held)) {
+      others.push(...held.slice(0, 1));
+      held = held.slice(1);
     }
   }
-  return { ...state, matched };
+  return { found: null, held: Uint8Array.from(held), others: Uint8Array.from(others) };
+}
+
+function isComplete(answer: NonNullable<CompiledStep['answer']>, held: readonly number[]): boolean {
+  if ('form' in answer) return answer.form.test(String.fromCharCode(...held));
+  return held.length === answer.exact.length && isPossible(answer, held);
+}
+
+function isPossible(answer: NonNullable<CompiledStep['answer']>, held: readonly number[]): boolean {
+  if ('form' in answer) return held.length <= longestAnswer;
+  return held.length <= answer.exact.length && held.every((byte, index) => byte === answer.exact[index]);
 }

@@ -1,0 +1,40 @@
+import type { Indication, Rejection } from '../shared/indication.ts';
+import type { EvidenceLine } from './evidence-buffer.ts';
+import type { InstrumentHealth } from './instrument-health.ts';
+import type { Arrival } from './port/clock.ts';
+
+/** An indication as it came from a live instrument. */
+export interface LiveIndication extends Arrival {
+  readonly kind: 'indication';
+  readonly indication: Indication;
+  /** Stable by the instrument's own flag, or by the steadiness rule where it has none; a torque peak is settled. */
+  readonly settled: boolean;
+  /** The bytes that make it: a fresh decoder with `synchronised` reads the same from them. */
+  readonly bytes: Uint8Array;
+  /** Index of their first byte, counted from the first byte of the stream. */
+  readonly startOffset: number;
+  /** Index of the byte behind the last one. */
+  readonly endOffset: number;
+}
+
+/** Bytes that were not believed. Told at most some twenty times a second; every one is counted in the health. */
+export interface LiveRejection extends Arrival {
+  readonly kind: 'rejection';
+  readonly rejection: Rejection;
+}
+
+export interface LiveHealth {
+  readonly kind: 'health';
+  readonly health: InstrumentHealth;
+}
+
+export type LiveEvent = LiveIndication | LiveRejection | LiveHealth;
+
+/** Which lines of the recent past are wanted. */
+export interface EvidenceWish {
+  /** The indication that the evidence is for. */
+  readonly until: LiveIndication;
+  /** Lines of this time before it come along, for example for a steadiness rule. Default: its own line alone. */
+  readonly backMilliseconds?: number;
+}
+export type { EvidenceLine };
