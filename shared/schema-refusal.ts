@@ -69,9 +69,27 @@ function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
     }
     case 'invalid_union':
       return refusalOfUnion(issue, path, field);
+    case 'too_small':
+    case 'too_big':
+      return { code: issue.code, field, message: isOwnMessage(issue) ? issue.message : boundInWords(issue) };
     default:
       return { code: issue.code === 'custom' ? 'invalid' : issue.code, field, message: issue.message };
   }
+}
+
+/** True where the schema brought its own words. */
+function isOwnMessage(issue: Issue): boolean {
+  return !/^Too (small|big)/.test(issue.message);
+}
+
+function boundInWords(issue: Issue & { code: 'too_small' | 'too_big' }): string {
+  const isLower = issue.code === 'too_small';
+  const bound = isLower ? issue.minimum : issue.maximum;
+  const isCount = issue.origin === 'array' || issue.origin === 'set' || issue.origin === 'string';
+  const things = issue.origin === 'string' ? 'characters' : 'entries';
+  if (isCount) return `must have at ${isLower ? 'least' : 'most'} ${bound} ${things}`;
+  if (issue.inclusive === false) return `must be ${isLower ? 'above' : 'below'} ${bound}`;
+  return `must be ${bound} or ${isLower ? 'more' : 'less'}`;
 }
 
 function refusalOfUnion(

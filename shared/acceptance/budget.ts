@@ -60,7 +60,8 @@ export interface Budget<BudgetUnit extends string = Unit> {
 export const budgetFileSchema = z
   .strictObject({
     name: z.string().max(200).optional(),
-    quantity: quantitySchema.optional(),
+    /** mass and torque are checked against the unit; another word is left alone, with a unit of its own. */
+    quantity: z.string().max(60).optional(),
     unit: z.string().min(1).max(30),
     contributions: z.array(contributionSchema).min(1, 'is empty; give at least one contribution'),
     coverageProbability: z
@@ -82,7 +83,8 @@ export type BudgetFile = z.infer<typeof budgetFileSchema>;
 /** Evaluates the budget of a file. A unit that is none of ours is taken as it stands. */
 export function evaluateBudgetFile(file: BudgetFile): Result<Budget<string>> {
   const known = unitOfText(file.unit);
-  if (file.quantity !== undefined && (known === null || quantityOf(known) !== file.quantity)) {
+  const isOurs = quantitySchema.safeParse(file.quantity).success;
+  if (file.quantity !== undefined && (known === null ? isOurs : quantityOf(known) !== file.quantity)) {
     return refuse(
       'mixed_quantities',
       'unit',

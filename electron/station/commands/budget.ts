@@ -1,7 +1,7 @@
 import { type Budget, budgetFileSchema, evaluateBudgetFile } from '../../../shared/acceptance/budget.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
-import { badInput, type Command, readInput } from './command.ts';
-import { readJsonDocument } from './json-documents.ts';
+import { badInput, type Command } from './command.ts';
+import { readJsonDocument, readOnlyInput } from './json-documents.ts';
 
 /** Evaluates an uncertainty budget. */
 export const budgetCommand: Command = {
@@ -41,7 +41,7 @@ Exit: 0 done, 2 bad input.
 `,
   options: {},
   async run(input) {
-    const file = parseWith(budgetFileSchema, readJsonDocument(await readInput(input, input.positionals[0])));
+    const file = parseWith(budgetFileSchema, readJsonDocument(await readOnlyInput(input)));
     if (!file.ok) throw badInput(file.error);
     const budget = evaluateBudgetFile(file.value);
     if (!budget.ok) throw badInput(budget.error);

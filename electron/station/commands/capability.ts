@@ -8,8 +8,8 @@ import {
   type ProcessEstimate,
   pooledEstimate,
 } from '../../../shared/statistics/capability.ts';
-import { BadInput, badInput, type Command, readInput } from './command.ts';
-import { readJsonDocument } from './json-documents.ts';
+import { BadInput, badInput, type Command } from './command.ts';
+import { readJsonDocument, readOnlyInput } from './json-documents.ts';
 
 const limit = z.number().nullish();
 const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
@@ -79,10 +79,7 @@ Exit: 0 done, 2 bad input.
 `,
   options: {},
   async run(input) {
-    const file = parseWith(
-      capabilityFileSchema,
-      readJsonDocument(await readInput(input, input.positionals[0])),
-    );
+    const file = parseWith(capabilityFileSchema, readJsonDocument(await readOnlyInput(input)));
     if (!file.ok) throw badInput(file.error);
     const report = reportOf(file.value);
     await input.print(input.json ? JSON.stringify(report) : inWords(report));

@@ -1,6 +1,6 @@
 import type { z } from 'zod';
 import { parseWith } from '../../../shared/schema-refusal.ts';
-import { BadInput, badInput } from './command.ts';
+import { BadInput, badInput, type CommandInput, readInput } from './command.ts';
 
 /** One JSON value of an input, with its line where the input is JSON lines. */
 export interface JsonDocument {
@@ -30,6 +30,13 @@ export function readJsonDocuments(bytes: Uint8Array): JsonDocument[] {
   if (!Array.isArray(value)) return [{ value, line: null }];
   if (value.length === 0) throw new BadInput('input is an empty list; give at least one JSON object');
   return value.map((item: unknown, index) => ({ value: item, line: index + 1 }));
+}
+
+/** The bytes of the one file that a command was given, or of standard input. */
+export function readOnlyInput(input: CommandInput): Promise<Uint8Array> {
+  const [file, ...more] = input.positionals;
+  if (more.length > 0) throw new BadInput(`"${more[0]}": one file at a time; give a single FILE or -`);
+  return readInput(input, file);
 }
 
 /** The one JSON value of an input. */

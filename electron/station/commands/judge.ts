@@ -1,6 +1,6 @@
 import { type Judgement, judge, judgementRequestSchema } from '../../../shared/acceptance/judgement.ts';
-import { badInput, type Command, readInput } from './command.ts';
-import { atLine, readJsonDocuments, takeDocument } from './json-documents.ts';
+import { badInput, type Command } from './command.ts';
+import { atLine, readJsonDocuments, readOnlyInput, takeDocument } from './json-documents.ts';
 
 /** Decides about readings given as JSON, without instruments or database. */
 export const judgeCommand: Command = {
@@ -39,7 +39,7 @@ Exit: 0 every one pass or conditional pass, 1 any conditional fail or fail, 2 ba
 `,
   options: {},
   async run(input) {
-    const documents = readJsonDocuments(await readInput(input, input.positionals[0]));
+    const documents = readJsonDocuments(await readOnlyInput(input));
     const judgements = documents.map((document): Judgement => {
       const judged = judge(takeDocument(judgementRequestSchema, document));
       if (!judged.ok) throw atLine(document, badInput(judged.error));

@@ -6,8 +6,8 @@ import {
 } from '../../../shared/calibration/set-point.ts';
 import { deviationInWords } from '../../../shared/calibration/set-point-warning.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
-import { badInput, type Command, readInput } from './command.ts';
-import { readJsonDocument } from './json-documents.ts';
+import { badInput, type Command } from './command.ts';
+import { readJsonDocument, readOnlyInput } from './json-documents.ts';
 
 /** The set-point of a click wrench. */
 export const setpointCommand: Command = {
@@ -38,10 +38,7 @@ Exit: 0 done, 1 the equivalent lies outside the zone or no graduation lies insid
 `,
   options: {},
   async run(input) {
-    const request = parseWith(
-      setPointRequestSchema,
-      readJsonDocument(await readInput(input, input.positionals[0])),
-    );
+    const request = parseWith(setPointRequestSchema, readJsonDocument(await readOnlyInput(input)));
     if (!request.ok) throw badInput(request.error);
     const found = setPointOf(request.value);
     if (!found.ok) throw badInput(found.error);

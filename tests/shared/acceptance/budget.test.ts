@@ -123,6 +123,22 @@ describe('a budget file', () => {
     expect(budget.k).toBeCloseTo(2, 4);
   });
 
+  test('of another quantity is taken in its own unit', () => {
+    const budget = fromFile({
+      quantity: 'length',
+      unit: 'nm',
+      k: 2,
+      contributions: [{ kind: 'standard', u: 25 }],
+    });
+    expect(budget).toMatchObject({ unit: 'nm', combined: 25, expanded: 50 });
+    const torqueInNanometres = {
+      quantity: 'torque',
+      unit: 'nm',
+      contributions: [{ kind: 'standard' as const, u: 25 }],
+    };
+    expect(evaluateBudgetFile(budgetFileSchema.parse(torqueInNanometres))).toMatchObject({ ok: false });
+  });
+
   test('refuses a unit that cannot be carried over, and a budget of nothing', () => {
     const file = { unit: 'N.m', contributions: [{ kind: 'rectangular' as const, halfWidth: 2, unit: 'mm' }] };
     expect(evaluateBudgetFile(budgetFileSchema.parse(file))).toMatchObject({
