@@ -5,8 +5,9 @@ import { type JobEvent, jobEventSchema } from '../../../shared/job/event.ts';
 import { foldAll } from '../../../shared/job/fold.ts';
 import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
 import type { Step } from '../../../shared/sheet/step.ts';
-import { AttemptCommand, attempt, type Real } from './attempt.ts';
+import { AttemptCommand, type Real } from './attempt.ts';
 import { freshModel, type Model } from './model.ts';
+import { attempt } from './trial.ts';
 import { makeSheet, makeStep } from './workbench.ts';
 
 const makers: readonly ((stepId: string) => Step)[] = [
@@ -134,4 +135,4 @@ it('goes through ten thousand random walks of commands as a second account of th
     jobEventSchema.options.map((option) => option.shape.kind.value).sort(),
   );
   expect(tally.released).toBeGreaterThan(500);
-}, 60_000);
+}, 120_000);
