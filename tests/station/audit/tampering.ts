@@ -12,8 +12,10 @@ import {
 } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
 import { inventedJob } from '../../../electron/station/audit/invented-job.ts';
 import type { Problem } from '../../../electron/station/audit/problem.ts';
+import { stationReplay } from '../../../electron/station/audit/station-replay.ts';
 import type { Replay } from '../../../electron/station/audit/verification.ts';
 import type { VerifyResult } from '../../../electron/station/audit/verify.ts';
 import { verifyFolder } from '../../../electron/station/audit/verify-folder.ts';
@@ -22,14 +24,12 @@ import { headFileName } from '../../../electron/station/store/head-file.ts';
 import { openStore } from '../../../electron/station/store/open-store.ts';
 import { type Database, openSqlite } from '../../../electron/station/store/sqlite.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import { appendJobEvents, putInventedReferences, tickingClock } from '../store/bench.ts';
+import { appendJobEvents, tickingClock } from '../store/bench.ts';
 import { cellsOf } from './sqlite-cells.ts';
 
 export interface Verdict extends VerifyResult {
   readonly problems: readonly Problem[];
 }
-
-export const noReplay: Replay = () => [];
 
 /** Verifies a folder to the end. */
 export function verdictOn(
@@ -37,7 +37,7 @@ export function verdictOn(
   options: { trustedKeys?: readonly string[]; replay?: Replay } = {},
 ): Verdict {
   const problems: Problem[] = [];
-  const { trustedKeys = [], replay = noReplay } = options;
+  const { trustedKeys = [], replay = stationReplay } = options;
   const steps = verifyFolder({ folder, trustedKeys, replay, onProblem: (problem) => problems.push(problem) });
   for (;;) {
     const step = steps.next();
@@ -54,7 +54,7 @@ export function buildEvidence(folder: string, closed: number): void {
     createId: () => `id-${++ids}`,
     rules: jobEvidence,
   });
-  const references = putInventedReferences(store);
+  const references = putInventedDocuments(store);
   const eventsOf = (number: number) =>
     inventedJob(number, Date.UTC(2026, 2, 2) + number * 900_000, references);
   for (let number = 1; number <= closed; number++) appendJobEvents(store, eventsOf(number));

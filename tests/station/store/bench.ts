@@ -3,7 +3,8 @@ import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { Clock } from '../../../drivers/port/clock.ts';
-import { type InventedReferences, inventedJob } from '../../../electron/station/audit/invented-job.ts';
+import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
+import { inventedJob } from '../../../electron/station/audit/invented-job.ts';
 import { openStore, type StoreOptions } from '../../../electron/station/store/open-store.ts';
 import type { Store } from '../../../electron/station/store/store.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
@@ -42,17 +43,6 @@ export function openTestStore(folder: string, options: Partial<StoreOptions> = {
   return store;
 }
 
-/** Puts the documents that invented jobs refer to. */
-export function putInventedReferences(store: Pick<Store, 'putDocument'>): InventedReferences {
-  return {
-    sheetHash: store.putDocument('sheet', { invented: true, sheetId: 'invented-sheet', revision: 1 }),
-    scaleProfileHash: store.putDocument('profile', { invented: true, name: 'invented-scale' }),
-    wrenchProfileHash: store.putDocument('profile', { invented: true, name: 'invented-wrench' }),
-    scaleCertificateHash: store.putDocument('certificate', { invented: true, number: 'INV-scale-1' }),
-    wrenchCertificateHash: store.putDocument('certificate', { invented: true, number: 'INV-wrench-1' }),
-  };
-}
-
 /** Appends events of one job one by one, as a bench does. */
 export function appendJobEvents(store: Store, events: readonly JobEvent[]): void {
   for (const event of events) {
@@ -69,7 +59,7 @@ export function appendJobEvents(store: Store, events: readonly JobEvent[]): void
 
 /** Writes whole invented jobs and returns their ids. */
 export function writeInventedJobs(store: Store, count: number, first = 1): string[] {
-  const references = putInventedReferences(store);
+  const references = putInventedDocuments(store);
   return Array.from({ length: count }, (_, index) => {
     const number = first + index;
     const events = inventedJob(number, Date.UTC(2026, 2, 2, 8) + number * 900_000, references);

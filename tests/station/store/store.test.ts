@@ -1,17 +1,12 @@
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
 import { inventedJob, inventedSerial } from '../../../electron/station/audit/invented-job.ts';
 import { openEvidence } from '../../../electron/station/store/open-store.ts';
 import { StoreFault } from '../../../electron/station/store/store-fault.ts';
 import { jobEventSchema } from '../../../shared/job/event.ts';
-import {
-  appendJobEvents,
-  openTestStore,
-  putInventedReferences,
-  temporaryFolder,
-  writeInventedJobs,
-} from './bench.ts';
+import { appendJobEvents, openTestStore, temporaryFolder, writeInventedJobs } from './bench.ts';
 
 describe('the evidence store', () => {
   it('writes a whole job and finds it again by serial with its record', () => {
@@ -27,7 +22,7 @@ describe('the evidence store', () => {
 
   it('writes events that are job events', () => {
     const store = openTestStore(temporaryFolder());
-    for (const event of inventedJob(3, 0, putInventedReferences(store))) {
+    for (const event of inventedJob(3, 0, putInventedDocuments(store))) {
       expect(jobEventSchema.parse(event)).toEqual(event);
     }
   });
@@ -35,7 +30,7 @@ describe('the evidence store', () => {
   it('knows the jobs at the bench after a restart', () => {
     const folder = temporaryFolder();
     const store = openTestStore(folder);
-    appendJobEvents(store, inventedJob(1, 0, putInventedReferences(store)).slice(0, 5));
+    appendJobEvents(store, inventedJob(1, 0, putInventedDocuments(store)).slice(0, 5));
     writeInventedJobs(store, 2, 10);
     store.close();
     const again = openTestStore(folder);
