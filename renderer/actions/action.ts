@@ -1,0 +1,84 @@
+import type { CallName, CallParameters } from '../../shared/contract.ts';
+import type { JobCommand } from '../../shared/job/command.ts';
+import type { Dialog, Draft, Notice, ScreenState } from '../state/screen-store.ts';
+import type { Situation } from '../state/situation.ts';
+import type { CallFailure, CallOutcome } from '../station-client.ts';
+import type { MessageKey } from '../wording/english.ts';
+
+/** Where the button of an action stands. `silent`: a key only, listed in the help sheet. */
+export type Place = 'main' | 'bar' | 'head' | 'screens menu' | 'job menu' | 'simulator' | 'silent';
+
+/** What the person's hands can reach: the only way in which an action changes anything. */
+export interface Hands {
+  call<Name extends CallName>(name: Name, parameters: CallParameters<Name>): Promise<CallOutcome<Name>>;
+  /** A call whose failure is said on the screen; null when it failed. */
+  ask<Name extends CallName>(
+    name: Name,
+    parameters: CallParameters<Name>,
+  ): Promise<{ readonly value: Extract<CallOutcome<Name>, { ok: true }>['value'] } | null>;
+  /** A job command; true when it is written down. */
+  command(command: JobCommand, by?: { pin?: string; personId?: string }): Promise<boolean>;
+  set(change: Partial<ScreenState>): void;
+  setDraft(change: Partial<Omit<Draft, 'moment'>>): void;
+  /** Empties the draft and leaves standing what was said. */
+  clearDraft(): void;
+  open(dialog: Dialog): void;
+  say(notice: Notice): void;
+  openDocument(url: string): void;
+}
+
+/** One thing a person can do. Button, key, menu and help sheet are all made from this. */
+export interface Action {
+  readonly id: string;
+  /** As `keyOf` spells it: `F4`, `Shift+F9`, `Enter`. Null: reached by a menu. */
+  readonly key: string | null;
+  readonly place: Place;
+  label(situation: Situation): MessageKey;
+  /** Does it belong to this moment at all? */
+  offered(situation: Situation): boolean;
+  /** Can it be done now? A button that cannot is shown, and greyed. */
+  enabled(situation: Situation): boolean;
+  run(situation: Situation, hands: Hands): void | Promise<void>;
+}
+
+export function always(): boolean {
+  return true;
+}
+
+/** Is this the bench with a step of that kind in hand? */
+export function atStep(situation: Situation, kind: NonNullable<Situation['step']>['kind']): boolean {
+  return atBench(situation) && situation.phase === 'step' && situation.step?.kind === kind;
+}
+
+export function atBench(situation: Situation): boolean {
+  return situation.screen.screen === 'bench';
+}
+
+/** The part of a command that says where it goes, and that nothing happened in between. */
+export function toJob(situation: Situation): { jobId: string; expectedVersion: number } | null {
+  const state = situation.job?.state;
+  return state === undefined ? null : { jobId: state.jobId, expectedVersion: state.version };
+}
+
+export function toStep(
+  situation: Situation,
+): { jobId: string; expectedVersion: number; stepId: string } | null {
+  const job = toJob(situation);
+  return job === null || situation.step === null ? null : { ...job, stepId: situation.step.stepId };
+}
+
+/** A refusal made by the screen itself, before anything is sent. */
+export function refusedHere(key: MessageKey): Notice {
+  return { tone: 'refused', key };
+}
+
+/** For `Question.submit`: null when the call was answered, else why not. */
+export function failureOf(outcome: CallOutcome<CallName>): CallFailure | null {
+  return outcome.ok ? null : outcome.error;
+}
+
+/** May another capture be tried at the step in hand? */
+export function attemptsLeft(situation: Situation): boolean {
+  const state = situation.stepState;
+  return state === null || state.maximumAttempts === null || state.attemptsUsed < state.maximumAttempts;
+}

@@ -1,0 +1,41 @@
+import { permissions } from '../../shared/people/permission.ts';
+import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { peopleWho } from './people-who.ts';
+
+/** Hands the job over to another person, who answers for it from then on. */
+export const handOverJob: Action = {
+  id: 'hand-over-job',
+  key: 'Shift+F6',
+  place: 'job menu',
+  label: () => 'action.handOverJob',
+  offered: (situation) => atBench(situation) && ['step', 'complete', 'held'].includes(situation.phase),
+  enabled: () => true,
+  run(situation, hands) {
+    const job = toJob(situation);
+    if (job === null) return;
+    const holder = situation.job?.state.holderPersonId;
+    hands.open({
+      kind: 'question',
+      question: {
+        title: 'action.handOverJob',
+        explanation: 'question.handOver',
+        fields: [
+          {
+            name: 'toPersonId',
+            kind: 'person',
+            label: 'field.toPerson',
+            people: peopleWho(situation, permissions.resumeJob).filter(({ personId }) => personId !== holder),
+          },
+          { name: 'remark', kind: 'text', label: 'field.remark', optional: true },
+        ],
+        confirm: 'action.handOverJob',
+        submit: async ({ toPersonId = '', remark = '' }) =>
+          failureOf(
+            await hands.call('command', {
+              command: { kind: 'handOverJob', ...job, toPersonId, ...(remark === '' ? {} : { remark }) },
+            }),
+          ),
+      },
+    });
+  },
+};

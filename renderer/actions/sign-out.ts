@@ -1,0 +1,15 @@
+import { type Action, always } from './action.ts';
+
+/** Signs out; a job in hand stays as it is. */
+export const signOut: Action = {
+  id: 'sign-out',
+  key: null,
+  place: 'screens menu',
+  label: () => 'action.signOut',
+  offered: (situation) => (situation.snapshot?.signedIn ?? null) !== null,
+  enabled: always,
+  async run(_situation, hands) {
+    const answer = await hands.ask('signOut', {});
+    if (answer !== null) hands.set({ screen: 'bench', lookedUp: null, outcome: null, dialog: null });
+  },
+};

@@ -1,0 +1,45 @@
+import type { CallName, CallParameters } from '../shared/contract.ts';
+import type { Hands } from './actions/action.ts';
+import { emptyDraft, type ScreenStore } from './state/screen-store.ts';
+import { situationOf } from './state/situation.ts';
+import type { StationStore } from './state/station-store.ts';
+import type { StationClient } from './station-client.ts';
+
+export interface HandsParts {
+  readonly client: Pick<StationClient, 'call'>;
+  readonly stationStore: StationStore;
+  readonly screenStore: ScreenStore;
+  openDocument(url: string): void;
+}
+
+/** What actions reach the world by: calls to the station, and the state of this page. */
+export function createHands({ client, stationStore, screenStore, openDocument }: HandsParts): Hands {
+  const set: Hands['set'] = (change) => screenStore.setState(change);
+
+  async function ask<Name extends CallName>(name: Name, parameters: CallParameters<Name>) {
+    set({ busy: true, notice: null });
+    const outcome = await client.call(name, parameters);
+    set({ busy: false });
+    if (outcome.ok) return { value: outcome.value };
+    set({ notice: { tone: 'refused', failure: outcome.error } });
+    return null;
+  }
+
+  return {
+    call: (name, parameters) => client.call(name, parameters),
+    ask,
+    async command(command, by = {}) {
+      set({ outcome: null });
+      return (await ask('command', { command, ...by })) !== null;
+    },
+    set,
+    setDraft(change) {
+      const { draft } = situationOf(stationStore.getState(), screenStore.getState());
+      set({ draft: { ...draft, ...change }, notice: null });
+    },
+    clearDraft: () => set({ draft: emptyDraft }),
+    open: (dialog) => set({ dialog, notice: null }),
+    say: (notice) => set({ notice }),
+    openDocument,
+  };
+}

@@ -1,0 +1,99 @@
+import { createRoot } from 'react-dom/client';
+import { allActions } from './actions/all.ts';
+import { Application } from './application.tsx';
+import { createHands } from './hands.ts';
+import { handleKey } from './key-handling.ts';
+import { createTonePlayer, soundOf } from './sound/tones.ts';
+import { LiveReadings } from './state/live-readings.ts';
+import { newOutcome } from './state/outcome.ts';
+import { createScreenStore, type ScreenName, screenNames } from './state/screen-store.ts';
+import { createSettingsStore } from './state/settings-store.ts';
+import { situationOf } from './state/situation.ts';
+import { createStationStore } from './state/station-store.ts';
+import { connectToStation } from './station-client.ts';
+import './styles/all.css';
+import { createWording } from './wording/wording.ts';
+import { type Workbench, WorkbenchContext } from './workbench.ts';
+
+/** Composition root of the page: everything real is made here. */
+const stationStore = createStationStore();
+const screenStore = createScreenStore(screenOfAddress());
+const settingsStore = createSettingsStore(localStorage, navigator.language);
+const live = new LiveReadings(
+  (callback) => requestAnimationFrame(callback),
+  () => performance.now(),
+);
+const play = createTonePlayer(() => settingsStore.getState());
+
+const client = connectToStation({
+  url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/station`,
+  openSocket: (url) => new WebSocket(url),
+  onConnection(connection) {
+    if (connection === 'lost') live.forgetAll();
+    stationStore.setState({ connection });
+  },
+  onNews(news) {
+    switch (news.news) {
+      case 'live':
+        live.receive(news.live);
+        return;
+      case 'verify':
+        stationStore.setState({ verify: news.progress });
+        return;
+      case 'snapshot': {
+        const outcome = newOutcome(stationStore.getState().snapshot, news.snapshot);
+        stationStore.setState({ snapshot: news.snapshot });
+        if (outcome === null) return;
+        screenStore.setState({ outcome });
+        play(soundOf(outcome));
+        return;
+      }
+      case 'beat':
+        return;
+    }
+  },
+});
+
+const hands = createHands({
+  client,
+  stationStore,
+  screenStore,
+  openDocument: (url) => window.open(url, '_blank', 'noopener'),
+});
+
+const workbench: Workbench = {
+  stationStore,
+  screenStore,
+  settingsStore,
+  live,
+  hands,
+  playTone: play,
+  actions: allActions(() => {
+    const { language, decimalSign } = settingsStore.getState();
+    return createWording(language, decimalSign).decimalSign;
+  }),
+  perform(action) {
+    const situation = situationOf(stationStore.getState(), screenStore.getState());
+    if (action.offered(situation) && action.enabled(situation)) void action.run(situation, hands);
+  },
+};
+
+function screenOfAddress(): ScreenName {
+  const name = location.hash.replace(/^#\/?/, '');
+  return screenNames.find((screen) => screen === name) ?? 'bench';
+}
+
+screenStore.subscribe((state, before) => {
+  if (state.notice !== before.notice && state.notice?.tone === 'refused') play('refused');
+  if (state.screen !== before.screen) history.replaceState(null, '', `#/${state.screen}`);
+});
+window.addEventListener('hashchange', () => screenStore.setState({ screen: screenOfAddress() }));
+window.addEventListener('keydown', (event) => handleKey(event, workbench), { capture: true });
+
+const root = document.getElementById('application');
+if (root === null) throw new Error('index.html has no #application');
+createRoot(root).render(
+  <WorkbenchContext value={workbench}>
+    <Application />
+  </WorkbenchContext>,
+);

@@ -1,0 +1,39 @@
+import { useCallback } from 'react';
+import type { Unit } from '../../shared/quantity/unit.ts';
+import type { ReceivedReading } from '../state/live-readings.ts';
+import { unitName } from '../wording/unit-name.ts';
+import { useWording } from '../workbench.ts';
+import { LiveText } from './live-text.tsx';
+import { useAge } from './use-age.ts';
+
+interface LiveValueProperties {
+  readonly instrumentId: string | null;
+  readonly unit: Unit;
+  /** The value to show; null shows dashes. */
+  readonly read: (received: ReceivedReading | null) => string | null;
+  readonly stale: boolean;
+}
+
+/** The live value, about 20 mm high. A value that is no longer current is struck out and its age said. */
+export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperties) {
+  const { decimal, say, duration } = useWording();
+  const age = useAge(instrumentId);
+  const write = useCallback(
+    (received: ReceivedReading | null) => {
+      const text = read(received);
+      return text === null ? '– –' : decimal(text);
+    },
+    [read, decimal],
+  );
+  return (
+    <div className={stale ? 'live-value is-stale' : 'live-value'}>
+      <div className="live-row">
+        <LiveText instrumentId={instrumentId} write={write} className="live-digits" testId="live-value" />
+        <span className="live-unit">{unitName(unit)}</span>
+      </div>
+      <p className="live-age" data-testid="live-age">
+        {stale && age !== null ? say('measure.lastValue', { age: duration(age / 1000) }) : ''}
+      </p>
+    </div>
+  );
+}

@@ -1,0 +1,108 @@
+import { useMemo } from 'react';
+import type { CaptureView } from '../../../shared/contract.ts';
+import { VerdictIcon } from '../../parts/icons.tsx';
+import { Trace } from '../../parts/trace.tsx';
+import { ruleText } from '../../parts/why-dialog.tsx';
+import { unitName } from '../../wording/unit-name.ts';
+import { useWording } from '../../workbench.ts';
+import { RawLines } from './raw-lines.tsx';
+
+/** One captured reading, with everything that it stands on. */
+export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
+  const wording = useWording();
+  const { say, decimal, quantity, percent, moment } = wording;
+  const unit = unitName(capture.unit);
+  const print = (value: number | null | undefined, none: string) =>
+    value == null ? none : decimal(String(Number(value.toPrecision(9))));
+  const range = (limits: { lower?: number | null | undefined; upper?: number | null | undefined }) =>
+    `${print(limits.lower, '−∞')} … ${print(limits.upper, '∞')} ${unit}`;
+  const { instrument } = capture;
+  const facts: readonly (readonly [string, string])[] = [
+    [say('audit.indication'), quantity(capture.indication.text, capture.indication.unit)],
+    [say('audit.band'), range(capture.band)],
+    [say('audit.acceptance'), capture.acceptance === null ? say('gauge.noZone') : range(capture.acceptance)],
+    [
+      say('audit.uncertainty'),
+      `± ${print(Number(capture.expandedUncertainty.toPrecision(3)), '')} ${unit} (k = ${decimal(String(capture.coverageFactor))})`,
+    ],
+    [say('audit.rule'), ruleText(capture.rule, wording)],
+    [say('audit.conformance'), percent(capture.conformance)],
+    [
+      say('audit.instrument'),
+      `${instrument.name}${instrument.simulated ? ` (${say('instruments.simulated')})` : ''}`,
+    ],
+    [
+      say('instruments.certificate'),
+      instrument.certificateNumber === null
+        ? say('audit.noCertificate')
+        : say('audit.certificate', {
+            number: instrument.certificateNumber,
+            day: instrument.calibrationDue === null ? '–' : wording.day(instrument.calibrationDue),
+          }),
+    ],
+    [say('audit.profile'), `${instrument.profileName} · ${instrument.profileHash.slice(0, 12)}…`],
+    [say('audit.time'), moment(capture.at)],
+    [say('audit.person'), capture.person],
+    [say('audit.step'), `${capture.stepId} · ${say('audit.attempt', { number: capture.attempt })}`],
+  ];
+  return (
+    <article className="capture" data-testid={`capture-${capture.captureId}`}>
+      <header className={`capture-head is-${capture.decision.replace(' ', '-')}`}>
+        <VerdictIcon verdict={capture.decision} />
+        <strong className="capture-value">{quantity(capture.measured.text, capture.measured.unit)}</strong>
+        <span>{say(`verdict.${capture.decision}`)}</span>
+        <span className="quiet">{say('audit.sequence', { number: capture.sequence })}</span>
+      </header>
+      <div className="capture-body">
+        <dl className="facts">
+          {facts.map(([name, value]) => (
+            <div key={name}>
+              <dt>{name}</dt>
+              <dd>{value}</dd>
+            </div>
+          ))}
+        </dl>
+        {capture.trace.length > 1 && <CaptureTrace capture={capture} />}
+      </div>
+      <RawLines lines={capture.rawLines} />
+      <p className="hash">
+        {say('audit.hash')}: {capture.hash}
+      </p>
+    </article>
+  );
+}
+
+function CaptureTrace({ capture }: { readonly capture: CaptureView }) {
+  const { say } = useWording();
+  const { trace, band, acceptance, indication, unit } = capture;
+  const source = useMemo(
+    () => ({
+      points: () => ({
+        seconds: trace.map(([milliseconds]) => milliseconds / 1000),
+        values: trace.map(([, value]) => value),
+      }),
+    }),
+    [trace],
+  );
+  // The course is in the instrument's unit; limits in another unit would be drawn in the wrong place.
+  const comparable = indication.unit === unit;
+  const tolerance = useMemo(
+    () =>
+      comparable ? { lower: band.lower ?? null, upper: band.upper ?? null } : { lower: null, upper: null },
+    [band, comparable],
+  );
+  return (
+    <figure className="capture-trace">
+      <figcaption>
+        {say('audit.trace')} ({unitName(indication.unit)})
+      </figcaption>
+      <Trace
+        source={source}
+        tolerance={tolerance}
+        acceptance={comparable ? acceptance : null}
+        windowSeconds={null}
+        label={say('audit.trace')}
+      />
+    </figure>
+  );
+}

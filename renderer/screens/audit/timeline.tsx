@@ -1,0 +1,113 @@
+import type { TimelineView } from '../../../shared/contract.ts';
+import { VerdictIcon } from '../../parts/icons.tsx';
+import type { Wording } from '../../wording/wording.ts';
+import { useWording } from '../../workbench.ts';
+import { CaptureCard } from './capture-card.tsx';
+
+type Visit = TimelineView['visits'][number];
+
+/** The visits of a serial, newest first, with their readings. `brief`: readings in one line each. */
+export function Timeline({
+  timeline,
+  brief = false,
+}: {
+  readonly timeline: TimelineView;
+  readonly brief?: boolean;
+}) {
+  const wording = useWording();
+  if (timeline.visits.length === 0) return <p>{wording.say('audit.none')}</p>;
+  const newestFirst = [...timeline.visits].sort((a, b) => (a.openedAt < b.openedAt ? 1 : -1));
+  return (
+    <div className="timeline" data-testid="timeline">
+      {newestFirst.map((visit) => (
+        <VisitCard key={visit.jobId} visit={visit} brief={brief} />
+      ))}
+    </div>
+  );
+}
+
+function phaseText(phase: string, { say }: Wording): string {
+  switch (phase) {
+    case 'open':
+    case 'held':
+    case 'released':
+    case 'abandoned':
+    case 'voided':
+      return say(`audit.phase.${phase}`);
+    default:
+      return phase;
+  }
+}
+
+function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: boolean }) {
+  const wording = useWording();
+  const { say, day, moment, quantity } = wording;
+  return (
+    <section className="visit" data-testid={`visit-${visit.jobId}`}>
+      <header className="visit-head">
+        <h2>{say('audit.visit', { day: day(visit.openedAt) })}</h2>
+        <span>{visit.headId}</span>
+        <span className="tag">{phaseText(visit.phase, wording)}</span>
+        {visit.simulated && <span className="tag is-simulated">{say('audit.simulated')}</span>}
+      </header>
+      {!brief && (
+        <p className="hash">
+          {visit.recordHash === null ? say('audit.noRecord') : `${say('audit.record')}: ${visit.recordHash}`}
+        </p>
+      )}
+      {visit.captures.length === 0 && <p>{say('audit.none')}</p>}
+      {brief ? (
+        <ul className="readings">
+          {visit.captures.map((capture) => (
+            <li key={capture.captureId} className={`is-${capture.decision.replace(' ', '-')}`}>
+              <VerdictIcon verdict={capture.decision} />
+              <strong>{quantity(capture.measured.text, capture.measured.unit)}</strong>
+              <span>{say(`verdict.${capture.decision}`)}</span>
+              <span className="readings-step">
+                {capture.stepId} · {moment(capture.at)} · {capture.person}
+              </span>
+            </li>
+          ))}
+        </ul>
+      ) : (
+        visit.captures.map((capture) => <CaptureCard key={capture.captureId} capture={capture} />)
+      )}
+      {!brief && <VisitEvents visit={visit} />}
+    </section>
+  );
+}
+
+function VisitEvents({ visit }: { readonly visit: Visit }) {
+  const { say, moment } = useWording();
+  return (
+    <details>
+      <summary>
+        {say('audit.events')} ({visit.events.length})
+      </summary>
+      <div className="scroll-box">
+        <table>
+          <thead>
+            <tr>
+              <th scope="col">#</th>
+              <th scope="col">{say('audit.time')}</th>
+              <th scope="col">{say('audit.person')}</th>
+              <th scope="col">{say('audit.what')}</th>
+              <th scope="col">{say('audit.step')}</th>
+            </tr>
+          </thead>
+          <tbody>
+            {visit.events.map((event) => (
+              <tr key={event.sequence}>
+                <td>{event.sequence}</td>
+                <td>{moment(event.at)}</td>
+                <td>{event.person}</td>
+                <td>{event.kind}</td>
+                <td>{event.stepId ?? ''}</td>
+              </tr>
+            ))}
+          </tbody>
+        </table>
+      </div>
+    </details>
+  );
+}

@@ -1,0 +1,35 @@
+import { ChoiceList } from '../../parts/choice-list.tsx';
+import { EntryField } from '../../parts/entry-field.tsx';
+import { Keypad } from '../../parts/keypad.tsx';
+import { useSituation, useWording } from '../../workbench.ts';
+
+/** Badge or name first, then the PIN. */
+export function SignIn() {
+  const { screen } = useSituation();
+  const { say } = useWording();
+  const who = screen.signingIn;
+  if (who !== null) {
+    return (
+      <section className="entry-page is-pin">
+        <div>
+          <h1>{say('signIn.title')}</h1>
+          <EntryField
+            kind="secret"
+            testId="pin"
+            label={who.name === '' ? say('signIn.pinOfBadge') : say('signIn.pinOf', { name: who.name })}
+          />
+        </div>
+        <Keypad />
+      </section>
+    );
+  }
+  return (
+    <section className="entry-page">
+      <div>
+        <h1>{say('signIn.title')}</h1>
+        <EntryField kind="secret" testId="badge" label={say('signIn.badge')} hint={say('signIn.badgeHint')} />
+      </div>
+      <ChoiceList label={say('signIn.names')} />
+    </section>
+  );
+}

@@ -1,0 +1,94 @@
+import { useCallback } from 'react';
+import type { StepOf } from '../../../../shared/sheet/step.ts';
+import { isTareDue } from '../../../actions/take-tare.ts';
+import { BandGauge } from '../../../parts/band-gauge.tsx';
+import { LiveText } from '../../../parts/live-text.tsx';
+import { LiveValue } from '../../../parts/live-value.tsx';
+import type { ReceivedReading } from '../../../state/live-readings.ts';
+import { useVerdict } from '../../../use-verdict.ts';
+import { useSituation, useWording } from '../../../workbench.ts';
+import { LiveTrace } from './live-trace.tsx';
+import { SettledBox } from './settled-box.tsx';
+import { VerdictBox } from './verdict-box.tsx';
+
+const netMass = (received: ReceivedReading | null) => received?.reading.measured?.text ?? null;
+const shownMass = (received: ReceivedReading | null) => received?.reading.indication.text ?? null;
+
+/** The fill: live mass, verdict, course and gauge; before it the weighing of the empty dish. */
+export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
+  const situation = useSituation();
+  const wording = useWording();
+  const { say } = wording;
+  const { measurement, instrument } = situation;
+  const { verdict, stale } = useVerdict(situation);
+  const instrumentId = instrument?.instrumentId ?? null;
+  const tareDue = isTareDue(situation);
+  const writeRate = useCallback(
+    (received: ReceivedReading | null) => {
+      const dispensing = received?.reading.dispensing ?? null;
+      if (dispensing === null) return '';
+      const rate = say('measure.rate', { rate: wording.fixed(dispensing.gramsPerSecond, 2) });
+      if (dispensing.secondsToTarget === null) return rate;
+      return `${rate} · ${say('measure.timeToTarget', { time: wording.duration(dispensing.secondsToTarget) })}`;
+    },
+    [say, wording],
+  );
+  const writeShown = useCallback(
+    (received: ReceivedReading | null) => {
+      const indication = received?.reading.indication;
+      if (indication === undefined) return '';
+      return say('measure.scaleShows', { quantity: wording.quantity(indication.text, indication.unit) });
+    },
+    [say, wording],
+  );
+  if (measurement === null) return null;
+  const { tare, band } = measurement;
+  return (
+    <div className="measure" data-tare-due={tareDue}>
+      <div className="measure-value">
+        <LiveValue
+          instrumentId={instrumentId}
+          unit={tareDue ? (measurement.instrumentUnit ?? measurement.unit) : measurement.unit}
+          read={tareDue ? shownMass : netMass}
+          stale={stale}
+        />
+        {tareDue ? (
+          <SettledBox instrumentId={instrumentId} stale={stale} />
+        ) : (
+          <VerdictBox measurement={measurement} instrumentId={instrumentId} verdict={verdict} />
+        )}
+      </div>
+      <div className="measure-course">
+        <p className="measure-facts">
+          {band.target !== undefined && (
+            <strong>
+              {say('measure.target', { quantity: wording.quantity(String(band.target), band.unit) })}
+            </strong>
+          )}
+          <LiveText instrumentId={instrumentId} write={writeRate} testId="rate" />
+        </p>
+        {instrumentId !== null && (
+          <LiveTrace
+            measurement={measurement}
+            instrumentId={instrumentId}
+            windowSeconds={30}
+            label={say('measure.traceMass')}
+          />
+        )}
+        <p className="measure-facts is-small">
+          {tare !== null && (
+            <span>{say('measure.emptyDish', { quantity: wording.quantity(tare.text, tare.unit) })}</span>
+          )}
+          <LiveText instrumentId={instrumentId} write={writeShown} />
+        </p>
+      </div>
+      <BandGauge
+        measurement={measurement}
+        verdict={tareDue ? 'waiting' : verdict}
+        instrumentId={tareDue ? null : instrumentId}
+        stale={stale}
+      />
+      {step.text !== undefined && <p className="measure-text">{wording.of(step.text)}</p>}
+    </div>
+  );
+}

@@ -1,0 +1,33 @@
+import { VerdictIcon } from '../../../parts/icons.tsx';
+import { useLive, useWording } from '../../../workbench.ts';
+
+/** Settled or not, by word and shape: all there is to say of a mass that is not judged. */
+export function SettledBox({
+  instrumentId,
+  stale,
+}: {
+  readonly instrumentId: string | null;
+  readonly stale: boolean;
+}) {
+  const { say } = useWording();
+  const state = useLive(instrumentId, (reading) =>
+    reading === null ? 'waiting' : reading.settled ? 'settled' : 'unsettled',
+  );
+  const shown = stale ? 'stale' : state;
+  if (shown === 'settled') {
+    return (
+      <div className="verdict" data-verdict="settled" data-testid="verdict">
+        <svg className="icon" viewBox="0 0 48 48" aria-hidden="true">
+          <path d="M4 30h40M14 30V18h20v12" fill="none" stroke="currentColor" strokeWidth="5" />
+        </svg>
+        <p className="verdict-word">{say('measure.settled')}</p>
+      </div>
+    );
+  }
+  return (
+    <div className="verdict" data-verdict={shown} data-testid="verdict">
+      <VerdictIcon verdict={shown} />
+      <p className="verdict-word">{say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)}</p>
+    </div>
+  );
+}

@@ -1,0 +1,48 @@
+import { useCallback } from 'react';
+import type { MeasurementView } from '../../../../shared/contract.ts';
+import { VerdictIcon } from '../../../parts/icons.tsx';
+import { decimalsOfLimits } from '../../../parts/limit-decimals.ts';
+import { LiveText } from '../../../parts/live-text.tsx';
+import type { ReceivedReading } from '../../../state/live-readings.ts';
+import { distanceFromZone, type Verdict } from '../../../state/verdict.ts';
+import { unitName } from '../../../wording/unit-name.ts';
+import { useWording } from '../../../workbench.ts';
+
+interface VerdictBoxProperties {
+  readonly measurement: MeasurementView;
+  readonly instrumentId: string | null;
+  readonly verdict: Verdict;
+}
+
+/** The verdict on the live value: shape, word and colour, and how far it is from the zone. */
+export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxProperties) {
+  const { say, fixed } = useWording();
+  const judged = verdict !== 'stale' && verdict !== 'waiting' && verdict !== 'pulling';
+  const write = useCallback(
+    (received: ReceivedReading | null) => {
+      const distance = judged
+        ? distanceFromZone(received?.reading.measured?.value ?? null, measurement.acceptance)
+        : null;
+      if (distance === null) return '';
+      if (distance === 0) return say('measure.inside');
+      const unit = unitName(measurement.band.unit);
+      const quantity = `${fixed(Math.abs(distance), decimalsOfLimits(measurement.band))} ${unit}`;
+      if (measurement.quantity === 'mass') {
+        return say(distance < 0 ? 'measure.add' : 'measure.remove', { quantity });
+      }
+      return say(distance < 0 ? 'measure.tooLow' : 'measure.tooHigh', { quantity });
+    },
+    [judged, measurement, say, fixed],
+  );
+  return (
+    <div className="verdict" data-verdict={verdict} data-testid="verdict">
+      <VerdictIcon verdict={verdict} />
+      <div>
+        <p className="verdict-word">{say(`verdict.${verdict}`)}</p>
+        <p className="verdict-distance">
+          <LiveText instrumentId={instrumentId} write={write} />
+        </p>
+      </div>
+    </div>
+  );
+}

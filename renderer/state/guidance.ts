@@ -1,0 +1,73 @@
+import { attemptsLeft } from '../actions/action.ts';
+import { isTareDue } from '../actions/take-tare.ts';
+import type { MessageKey } from '../wording/english.ts';
+import type { Situation } from './situation.ts';
+import type { Verdict } from './verdict.ts';
+
+/** What to do next, as one sentence. `verdict` is that of the live value; `above`: it lies above its zone. */
+export function guidanceOf(situation: Situation, verdict: Verdict, above: boolean): MessageKey | null {
+  const { phase, step } = situation;
+  switch (phase) {
+    case 'unknown':
+      return null;
+    case 'signed out':
+      return situation.screen.signingIn === null ? 'next.signIn' : 'next.pin';
+    case 'start':
+      return 'next.serial';
+    case 'sheets':
+      return situation.choices.length === 0 ? 'sheets.none' : 'next.chooseSheet';
+    case 'held':
+      return 'next.held';
+    case 'complete':
+      return 'next.complete';
+    case 'closed':
+      return 'next.closed';
+    case 'step':
+      if (step === null) return null;
+      if (!attemptsLeft(situation)) return 'next.exhausted';
+      if (step.kind === 'mass') return massGuidance(situation, verdict, above);
+      if (step.kind === 'torque') return torqueGuidance(situation, verdict);
+      return `next.${step.kind}`;
+  }
+}
+
+function failedBefore(situation: Situation): boolean {
+  return situation.stepState?.status === 'failed';
+}
+
+function massGuidance(situation: Situation, verdict: Verdict, above: boolean): MessageKey {
+  const { step } = situation;
+  if (isTareDue(situation)) {
+    return step?.kind === 'mass' && step.method === 'difference' ? 'next.tareTube' : 'next.tare';
+  }
+  switch (verdict) {
+    case 'pass':
+      return 'next.massPass';
+    case 'conditional pass':
+      return 'next.massConditional';
+    case 'conditional fail':
+    case 'fail':
+      return above ? 'next.massHigh' : 'next.massShort';
+    case 'unsettled':
+      return 'next.massUnsettled';
+    case 'short':
+      return failedBefore(situation) ? 'next.massAgain' : 'next.massShort';
+    default:
+      return 'next.massWaiting';
+  }
+}
+
+function torqueGuidance(situation: Situation, verdict: Verdict): MessageKey {
+  switch (verdict) {
+    case 'pass':
+      return 'next.torquePass';
+    case 'conditional pass':
+    case 'conditional fail':
+    case 'fail':
+      return 'next.torqueOutside';
+    case 'pulling':
+      return 'next.torquePulling';
+    default:
+      return failedBefore(situation) ? 'next.torqueAgain' : 'next.torqueWaiting';
+  }
+}

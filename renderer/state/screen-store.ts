@@ -1,0 +1,91 @@
+import { createStore } from 'zustand/vanilla';
+import type { SerialView, TimelineView } from '../../shared/contract.ts';
+import type { CallFailure } from '../station-client.ts';
+import type { MessageKey } from '../wording/english.ts';
+import type { Parameters } from '../wording/wording.ts';
+import type { Outcome } from './outcome.ts';
+
+export const screenNames = ['bench', 'audit', 'instruments', 'sheets', 'people', 'settings'] as const;
+export type ScreenName = (typeof screenNames)[number];
+export type MenuName = 'screens' | 'job';
+
+/** What a person has typed or chosen and not yet entered; it belongs to one moment and is empty at the next. */
+export interface Draft {
+  readonly moment: string;
+  readonly text: string;
+  readonly second: string;
+  readonly choice: number | null;
+}
+
+/** Something said once: a refusal, a fault, or what has been done. */
+export type Notice =
+  | { readonly tone: 'refused'; readonly failure: CallFailure }
+  | {
+      readonly tone: 'refused' | 'done';
+      readonly key: MessageKey;
+      readonly parameters?: Parameters | undefined;
+    };
+
+export interface QuestionField {
+  readonly name: string;
+  readonly kind: 'text' | 'pin' | 'person';
+  readonly label: MessageKey;
+  /** For `person`: who can be chosen. */
+  readonly people?: readonly { readonly personId: string; readonly name: string }[];
+  readonly optional?: boolean;
+}
+
+/** A few fields asked for in a dialog before something is done. */
+export interface Question {
+  readonly title: MessageKey;
+  readonly explanation: MessageKey;
+  readonly fields: readonly QuestionField[];
+  readonly confirm: MessageKey;
+  /** Does it; resolves to null when done, else to why not. */
+  submit(values: Readonly<Record<string, string>>): Promise<CallFailure | null>;
+}
+
+export type Dialog =
+  | { readonly kind: 'help' }
+  | { readonly kind: 'why' }
+  | { readonly kind: 'menu'; readonly menu: MenuName }
+  | { readonly kind: 'history'; readonly timeline: TimelineView }
+  | { readonly kind: 'question'; readonly question: Question };
+
+/** Where this page is: nothing of it is kept when it closes. */
+export interface ScreenState {
+  readonly screen: ScreenName;
+  readonly dialog: Dialog | null;
+  readonly notice: Notice | null;
+  readonly draft: Draft;
+  /** Who is about to sign in: chosen or scanned, the PIN still missing. */
+  readonly signingIn: { readonly personId?: string; readonly badge?: string; readonly name: string } | null;
+  /** The serial just entered at the start, before a job is opened. */
+  readonly lookedUp: SerialView | null;
+  /** The newest result of the job in hand, shown until the next action. */
+  readonly outcome: Outcome | null;
+  /** The serial whose readings the audit screen shows. */
+  readonly audit: {
+    readonly found: readonly { serial: string; headId: string; lastVisitAt: string }[];
+    readonly timeline: TimelineView | null;
+  };
+  /** A call is under way: Enter does nothing twice. */
+  readonly busy: boolean;
+}
+
+export const emptyDraft: Draft = { moment: '', text: '', second: '', choice: null };
+
+export function createScreenStore(screen: ScreenName = 'bench') {
+  return createStore<ScreenState>(() => ({
+    screen,
+    dialog: null,
+    notice: null,
+    draft: emptyDraft,
+    signingIn: null,
+    lookedUp: null,
+    outcome: null,
+    audit: { found: [], timeline: null },
+    busy: false,
+  }));
+}
+export type ScreenStore = ReturnType<typeof createScreenStore>;

@@ -1,0 +1,136 @@
+import type { InstrumentView, JobInHandView, MeasurementView, Snapshot } from '../../shared/contract.ts';
+import type { StepState } from '../../shared/job/state.ts';
+import type { LocalizedText } from '../../shared/sheet/localized-text.ts';
+import type { Step } from '../../shared/sheet/step.ts';
+import type { Connection } from '../station-client.ts';
+import type { MessageKey } from '../wording/english.ts';
+import { type Draft, emptyDraft, type ScreenState } from './screen-store.ts';
+import type { StationState } from './station-store.ts';
+
+export type BenchPhase =
+  | 'signed out'
+  | 'start'
+  | 'sheets'
+  | 'step'
+  | 'held'
+  | 'complete'
+  | 'closed'
+  /** Nothing known yet. */
+  | 'unknown';
+
+/** One of several things to choose by arrows and Enter. */
+export interface Choice {
+  readonly id: string;
+  readonly label: string | LocalizedText | { readonly key: MessageKey };
+  readonly detail?: string | LocalizedText | { readonly key: MessageKey };
+}
+
+/** All that decides what a person can do now; worked out anew from the two stores, never kept. */
+export interface Situation {
+  readonly connection: Connection;
+  readonly snapshot: Snapshot | null;
+  readonly screen: ScreenState;
+  readonly phase: BenchPhase;
+  readonly job: JobInHandView | null;
+  readonly step: Step | null;
+  readonly stepState: StepState | null;
+  readonly measurement: MeasurementView | null;
+  /** The instrument that the measured step in hand uses. */
+  readonly instrument: InstrumentView | null;
+  readonly choices: readonly Choice[];
+  readonly draft: Draft;
+}
+
+export function situationOf(station: StationState, screen: ScreenState): Situation {
+  const { snapshot, connection } = station;
+  const job = snapshot?.jobInHand ?? null;
+  const phase = phaseOf(snapshot, screen);
+  const stepId = job?.state.currentStepId ?? null;
+  const step = job?.sheet.steps.find((candidate) => candidate.stepId === stepId) ?? null;
+  const stepState = job?.state.steps.find((candidate) => candidate.stepId === stepId) ?? null;
+  const measurement = job?.measurement?.stepId === stepId ? (job?.measurement ?? null) : null;
+  const instrument =
+    snapshot?.instruments.find(({ instrumentId }) => instrumentId === measurement?.instrumentId) ?? null;
+  const moment = [
+    screen.screen,
+    phase,
+    job?.state.jobId ?? screen.lookedUp?.serial ?? '',
+    stepId ?? '',
+    stepState?.attempts.length ?? '',
+    phase === 'signed out' && screen.signingIn !== null ? 'pin' : '',
+  ].join('|');
+  return {
+    connection,
+    snapshot,
+    screen,
+    phase,
+    job,
+    step,
+    stepState,
+    measurement,
+    instrument,
+    choices: screen.screen === 'bench' ? choicesOf(phase, snapshot, screen, step) : [],
+    draft: screen.draft.moment === moment ? screen.draft : { ...emptyDraft, moment },
+  };
+}
+
+function phaseOf(snapshot: Snapshot | null, screen: ScreenState): BenchPhase {
+  if (snapshot === null) return 'unknown';
+  if (snapshot.signedIn === null) return 'signed out';
+  const state = snapshot.jobInHand?.state;
+  if (state === undefined) return screen.lookedUp === null ? 'start' : 'sheets';
+  if (state.phase === 'held') return 'held';
+  if (state.phase !== 'open') return 'closed';
+  return state.currentStepId === null ? 'complete' : 'step';
+}
+
+const partChoiceLabels = {
+  reuse: { key: 'step.disposition.reuse' },
+  replace: { key: 'step.disposition.replace' },
+  scrap: { key: 'step.disposition.scrap' },
+} as const;
+
+function choicesOf(
+  phase: BenchPhase,
+  snapshot: Snapshot | null,
+  screen: ScreenState,
+  step: Step | null,
+): readonly Choice[] {
+  switch (phase) {
+    case 'signed out':
+      if (screen.signingIn !== null) return [];
+      return (snapshot?.people ?? []).map(({ personId, name }) => ({ id: personId, label: name }));
+    case 'start':
+      return (snapshot?.openJobs ?? []).map(({ jobId, serial, stepTitle }) => ({
+        id: jobId,
+        label: serial,
+        ...(stepTitle === null ? {} : { detail: stepTitle }),
+      }));
+    case 'sheets':
+      return (screen.lookedUp?.sheets ?? []).map(({ sheetId, headName, title }) => ({
+        id: sheetId,
+        label: headName,
+        detail: title,
+      }));
+    case 'step':
+      if (step?.kind === 'check') {
+        return [
+          { id: 'yes', label: { key: 'step.check.yes' } },
+          { id: 'no', label: { key: 'step.check.no' } },
+        ];
+      }
+      if (step?.kind === 'disposition') {
+        return step.choices.map((choice) => ({ id: choice, label: partChoiceLabels[choice] }));
+      }
+      return [];
+    default:
+      return [];
+  }
+}
+
+/** The choice made so far; a single possibility counts as made. */
+export function chosen(situation: Situation): Choice | null {
+  const { choices, draft } = situation;
+  const index = draft.choice ?? (situation.phase === 'sheets' && choices.length === 1 ? 0 : null);
+  return index === null ? null : (choices[index] ?? null);
+}

@@ -1,0 +1,15 @@
+import { createStore } from 'zustand/vanilla';
+import type { Snapshot, VerifyProgress } from '../../shared/contract.ts';
+import type { Connection } from '../station-client.ts';
+
+/** What the station last said, besides live readings. */
+export interface StationState {
+  readonly connection: Connection;
+  readonly snapshot: Snapshot | null;
+  readonly verify: VerifyProgress | null;
+}
+
+export function createStationStore() {
+  return createStore<StationState>(() => ({ connection: 'connecting', snapshot: null, verify: null }));
+}
+export type StationStore = ReturnType<typeof createStationStore>;

@@ -1,0 +1,38 @@
+import type { InstrumentView } from '../../shared/contract.ts';
+import type { RejectionReason } from '../../shared/indication.ts';
+import type { Refusal } from '../../shared/result.ts';
+import type { Situation } from './situation.ts';
+
+/** Why the instrument in hand gives no value that counts, worst first. */
+export type Trouble =
+  | { readonly kind: 'no instrument' }
+  | { readonly kind: 'port'; readonly state: Exclude<InstrumentView['port']['state'], 'open'> }
+  | { readonly kind: 'silent'; readonly rejection: RejectionReason | null }
+  | { readonly kind: 'unfit'; readonly code: string; readonly message: string }
+  | { readonly kind: 'blocked'; readonly refusal: Refusal };
+
+/** A scale speaks all the time; without a reading for this long, the last one is no longer current. */
+export const staleMilliseconds = 1500;
+
+/** The trouble with the instrument that the measured step in hand needs; null when there is none. */
+export function troubleOf(situation: Situation): Trouble | null {
+  const { measurement, instrument } = situation;
+  if (measurement === null) return null;
+  if (instrument === null) return { kind: 'no instrument' };
+  if (instrument.port.state !== 'open') return { kind: 'port', state: instrument.port.state };
+  if (instrument.silent) return { kind: 'silent', rejection: instrument.lastRejection };
+  if (measurement.blocked !== null) return { kind: 'blocked', refusal: measurement.blocked };
+  if (!instrument.fitness.usable) {
+    return { kind: 'unfit', code: instrument.fitness.code, message: instrument.fitness.message };
+  }
+  return null;
+}
+
+/** Is the value on the screen too old to be current? A wrench speaks only when it is pulled. */
+export function isStale(situation: Situation, ageMilliseconds: number | null): boolean {
+  const trouble = troubleOf(situation)?.kind;
+  if (trouble === 'no instrument' || trouble === 'port' || trouble === 'silent') return true;
+  if (situation.connection !== 'connected') return true;
+  const speaksAllTheTime = situation.instrument?.kind === 'scale';
+  return speaksAllTheTime && (ageMilliseconds ?? 0) > staleMilliseconds;
+}

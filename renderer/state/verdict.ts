@@ -1,0 +1,52 @@
+import type { LiveReading, MeasurementView } from '../../shared/contract.ts';
+
+/**
+ * What the screen says of the live value. The four decisions come from the station; `short` is a mass still
+ * below its band (grease is missing, nothing is wrong yet), the rest are values that no decision is made on.
+ */
+export const verdicts = [
+  'pass',
+  'conditional pass',
+  'conditional fail',
+  'fail',
+  'short',
+  'unsettled',
+  'pulling',
+  'waiting',
+  'stale',
+] as const;
+export type Verdict = (typeof verdicts)[number];
+
+/** The verdict on the newest reading. `stale`: the reading is too old to be shown as current. */
+export function verdictOf(
+  reading: LiveReading | null,
+  measurement: Pick<MeasurementView, 'quantity' | 'band'>,
+  stale: boolean,
+): Verdict {
+  if (reading === null) return 'waiting';
+  if (stale) return 'stale';
+  if (measurement.quantity === 'torque') {
+    if (reading.pull === null || reading.pull.phase === 'none') return 'waiting';
+    if (reading.pull.phase === 'pulling') return 'pulling';
+  }
+  if (reading.measured === null) return 'waiting';
+  if (!reading.settled) return 'unsettled';
+  if (reading.judgement === null) return 'waiting';
+  const { lower } = measurement.band;
+  const isShort = measurement.quantity === 'mass' && lower !== undefined && reading.measured.value < lower;
+  return isShort ? 'short' : reading.judgement.decision;
+}
+
+/**
+ * How far the value is from the acceptance zone, in its unit: negative when it lies below, positive above, 0
+ * inside. Null without a value or a zone.
+ */
+export function distanceFromZone(
+  value: number | null,
+  acceptance: MeasurementView['acceptance'],
+): number | null {
+  if (value === null || acceptance === null) return null;
+  if (acceptance.lower !== null && value < acceptance.lower) return value - acceptance.lower;
+  if (acceptance.upper !== null && value > acceptance.upper) return value - acceptance.upper;
+  return 0;
+}

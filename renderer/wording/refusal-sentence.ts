@@ -1,0 +1,30 @@
+import type { Notice } from '../state/screen-store.ts';
+import type { CallFailure } from '../station-client.ts';
+import { english, type MessageKey } from './english.ts';
+import type { Wording } from './wording.ts';
+
+/** The key of a code of the station, if there are words for it. */
+export function codeKey(code: string): MessageKey | null {
+  const key = `code.${code}`;
+  return Object.hasOwn(english, key) ? (key as MessageKey) : null;
+}
+
+/** Why something could not be taken, in one sentence of the language; the station's own words for new codes. */
+export function failureSentence(failure: CallFailure, wording: Wording): string {
+  switch (failure.kind) {
+    case 'unreachable':
+      return wording.say('refusal.unreachable');
+    case 'fault':
+      return wording.say('refusal.fault', { message: failure.message });
+    case 'refusal': {
+      const key = codeKey(failure.refusal.code);
+      return key === null ? failure.refusal.message : wording.say(key);
+    }
+  }
+}
+
+export function noticeSentence(notice: Notice, wording: Wording): string {
+  return 'failure' in notice
+    ? failureSentence(notice.failure, wording)
+    : wording.say(notice.key, notice.parameters);
+}
