@@ -148,7 +148,7 @@ export class DemoTechnician {
   async #command(command: JobCommand, personId = 'amber'): Promise<JobState> {
     const person = this.#station.people.find({ personId });
     if (person === undefined) throw new Error(`the demo workshop has no ${personId}`);
-    const pinVerified = command.kind === 'signOffStep' && (await this.#enterPin(personId));
+    const pinVerified = signedCommands.has(command.kind) && (await this.#enterPin(personId));
     const actor = { personId, roles: person.roles };
     const state = this.#station.jobs.command(command, { person: actor, pinVerified });
     if (!state.ok)
@@ -164,6 +164,9 @@ export class DemoTechnician {
     return (await this.#station.people.checkPin(person, pin)).ok;
   }
 }
+
+/** Commands that take the PIN. */
+const signedCommands: ReadonlySet<JobCommand['kind']> = new Set(['signOffStep', 'releaseJob']);
 
 const waiting: Result<never> = {
   ok: false,

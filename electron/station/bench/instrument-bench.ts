@@ -110,7 +110,7 @@ export class InstrumentBench implements Measuring {
   adjust(instrumentId: string, action: 'tare' | 'zero'): Result<null> {
     const running = this.#running.get(instrumentId);
     if (running === undefined) return noSuchInstrument(instrumentId);
-    const sent = running.live.adjust(action);
+    const sent = running.live.ask(action);
     return sent.ok ? ok(null) : sent;
   }
 
