@@ -14,7 +14,10 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
   demo: async () => (await import('./commands/demo.ts')).demoCommand,
   serve: async () => (await import('./commands/serve.ts')).serveCommand,
+  document: async () => (await import('./commands/document.ts')).documentCommand,
   capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
+  serial: async () => (await import('./commands/serial.ts')).serialCommand,
+  verify: async () => (await import('./commands/verify.ts')).verifyCommand,
 };
 
 async function runCommandLine(words: readonly string[]): Promise<ExitCode> {

@@ -1,0 +1,45 @@
+import type { JobEventOf } from '../../../shared/job/event.ts';
+import { rawBytesOf, shownBytes } from './reading-row.ts';
+import type { TimelineEvent, Visit } from './timeline.ts';
+
+/** A visit in words, for a terminal. */
+export function printedVisit({ job, opening, captures, events, record }: Visit): string {
+  const { event } = opening;
+  const simulated = event.simulated ? '  SIMULATED' : '';
+  const lots = events.flatMap(({ event: { kind, ...rest } }) =>
+    kind === 'consumableUsed' && 'lotId' in rest && rest.lotId !== null ? [rest.lotId] : [],
+  );
+  return [
+    `Visit ${event.at}  job ${job.jobId}  head ${job.headId}  ${job.phase ?? 'open'}${simulated}`,
+    `  sheet ${event.sheetId} revision ${event.sheetRevision}, opened by ${event.personId}${lots.length > 0 ? `, lots ${lots.join(', ')}` : ''}`,
+    ...captures.flatMap(printedCapture),
+    record === undefined
+      ? '  no record yet'
+      : `  record ${record.hash}, signed by key ${record.keyId.slice(0, 16)}…`,
+  ].join('\n');
+}
+
+function printedCapture({ stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>): string[] {
+  const { capture } = event;
+  const { judgement, instrument, indication, tare } = capture;
+  const { acceptance, tolerance, uncertainty, unit } = judgement;
+  const bytes = rawBytesOf(capture.evidence);
+  return [
+    `  ${event.at}  ${capture.quantity} at step ${event.stepId}, attempt ${capture.attempt}, by ${event.personId}`,
+    `    ${judgement.value} ${unit}  ${judgement.decision.toUpperCase()}  conformance ${(judgement.conformance * 100).toFixed(2)} %`,
+    `    accepted ${range(acceptance, unit)}, tolerated ${range(tolerance, unit)}, U = ${uncertainty.expanded} ${uncertainty.unit} (k = ${uncertainty.k}), rule ${capture.rule.kind}`,
+    `    shown ${indication.text} ${indication.unit} ${indication.state}${tare === undefined ? '' : `, tare ${tare.indication.text} ${tare.indication.unit}`}`,
+    `    ${instrument.name} (${instrument.instrumentId}), certificate ${instrument.certificateNumber ?? 'none'}, due ${instrument.calibrationDue ?? 'unknown'}, profile ${instrument.profileName}`,
+    `    bytes ${shownBytes(bytes)}`,
+    `    hex ${bytes.toString('hex')}`,
+    `    event ${stored.sequence} ${stored.hash}`,
+  ];
+}
+
+function range(
+  limits: { readonly lower: number | null; readonly upper: number | null } | null,
+  unit: string,
+): string {
+  if (limits === null) return 'nothing';
+  return `${limits.lower ?? '-∞'}…${limits.upper ?? '∞'} ${unit}`;
+}

@@ -1,0 +1,34 @@
+import type { EvidenceReader } from '../store/evidence-reader.ts';
+import type { StoreFaultCode } from '../store/store-fault.ts';
+import { BadInput } from './command.ts';
+
+/** Faults that mean that the wrong folder was named, or at the wrong time. */
+const inputFaults: ReadonlySet<StoreFaultCode> = new Set([
+  'no_database',
+  'not_ours',
+  'newer_schema',
+  'older_schema',
+  'cannot_open',
+  'busy',
+  'held',
+  'read_only',
+]);
+
+/** Runs what touches the evidence; a fault becomes one line on standard error and exit 2. */
+export async function withEvidence<Value>(work: () => Value | Promise<Value>): Promise<Value> {
+  const { StoreFault } = await import('../store/store-fault.ts');
+  try {
+    return await work();
+  } catch (error) {
+    if (error instanceof StoreFault && inputFaults.has(error.code))
+      throw new BadInput(`--data: ${error.message}`);
+    if (error instanceof StoreFault) throw new BadInput(`database: ${error.message}`);
+    throw error;
+  }
+}
+
+/** Opens the evidence of a data folder for reading. */
+export async function openEvidenceFor(dataFolder: string): Promise<EvidenceReader & { close(): void }> {
+  const { openEvidence } = await import('../store/open-store.ts');
+  return withEvidence(() => openEvidence(dataFolder));
+}

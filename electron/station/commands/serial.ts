@@ -1,0 +1,64 @@
+import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
+import { serialSchema } from '../../../shared/job/event.ts';
+import { BadInput, type Command } from './command.ts';
+import { openEvidenceFor } from './evidence-input.ts';
+
+export const serialCommand: Command = {
+  name: 'serial',
+  summary: 'every captured reading of a serial, with raw bytes, band, decision and instrument',
+  usage: 'SERIAL [--csv] [--locale TAG]',
+  help: `
+Prints every visit of a serial, oldest first, with every captured reading: value, unit, raw bytes (text and hex),
+band, uncertainty, rule, decision, conformance, instrument and its calibration, person, time. Reads beside a running
+station. A serial that never came is no error: exit 0, and with --json "visits" is empty.
+
+  --csv          one line per reading (RFC 4180)
+  --locale TAG   with --csv: decimal sign and separator as spreadsheets of that language expect, for example de
+  --json         {"serial","visits":[{"jobId","captures":[…],"history":[…],"record":…}]}; "record" is the signed
+                 record as it was printed when the job ended, "rawBytes" is base64`,
+  options: { csv: { type: 'boolean' }, locale: { type: 'string' } },
+  async run({ positionals, options, json, dataFolder, print, say }) {
+    const [given, ...more] = positionals;
+    if (given === undefined) throw new BadInput('SERIAL: missing; give the serial number of the head');
+    if (more.length > 0) throw new BadInput(`SERIAL: one at a time, not also "${more.join(' ')}"`);
+    const serial = serialSchema.safeParse(given.trim());
+    if (!serial.success) throw new BadInput(`SERIAL: "${given}" is none; give 1 to 60 printable characters`);
+    const { readVisits, visitAsJson } = await import('../audit/timeline.ts');
+    const evidence = await openEvidenceFor(dataFolder);
+    try {
+      const visits = readVisits(evidence, serial.data);
+      if (json) {
+        await print(
+          canonicalJson({
+            serial: serial.data,
+            visits: visits.map((visit) => visitAsJson(evidence, visit)),
+          }),
+        );
+      } else if (options.csv === true) {
+        const { csvOf, csvStyleOf } = await import('../audit/csv.ts');
+        const { readingColumns, readingRow } = await import('../audit/reading-row.ts');
+        const rows = visits.flatMap((visit) => visit.captures.map((capture) => readingRow(visit, capture)));
+        await print(csvOf(rows, readingColumns, csvStyleOf(localeOf(options.locale)), true).trimEnd());
+      } else if (visits.length === 0) {
+        await print(`serial ${serial.data}: no visit is recorded here`);
+      } else {
+        const { printedVisit } = await import('../audit/printed-visit.ts');
+        await print([`serial ${serial.data}`, ...visits.map(printedVisit)].join('\n\n'));
+      }
+      if (visits.length === 0 && !json) say(`looked in ${dataFolder}`);
+      return 0;
+    } finally {
+      evidence.close();
+    }
+  },
+};
+
+/** The language named on the command line; English without one. */
+export function localeOf(given: unknown): string {
+  if (typeof given !== 'string') return 'en';
+  try {
+    return new Intl.Locale(given).toString();
+  } catch {
+    throw new BadInput(`--locale: "${given}" is no language; give one such as en or de`);
+  }
+}

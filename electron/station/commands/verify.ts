@@ -1,0 +1,66 @@
+import { hashSchema } from '../../../shared/identifier.ts';
+import type { Problem } from '../audit/problem.ts';
+import { BadInput, type Command } from './command.ts';
+import { withEvidence } from './evidence-input.ts';
+
+/** Findings printed in one JSON object; beyond that only their number. */
+const printedProblems = 10_000;
+
+export const verifyCommand: Command = {
+  name: 'verify',
+  summary: 'check that nothing in the evidence was altered, removed, reordered or cut off',
+  usage: '[--key ID]…',
+  help: `
+Checks the whole evidence of a data folder, beside a running station too: the hash chain, the station's seals and
+signatures, every record against its events, the index, the documents, the guards and the file; and replays the raw
+bytes of every reading through the stored profile and judges it again. Names each record that does not fit.
+Exit 0 intact, 1 not intact, 2 nothing to check.
+
+  --key ID   a key that you know to be the workshop's; may be given several times. Without it the first key of the
+             chain is believed: compare the id that is printed with one that you got from elsewhere
+  --json     {"intact","events","records","documents","problemCount","keyIds","problems":[{"kind","serial","jobId",
+             "sequence","stream","sentence"}]}`,
+  options: { key: { type: 'string', multiple: true } },
+  async run({ positionals, options, json, dataFolder, print, say }) {
+    if (positionals.length > 0)
+      throw new BadInput(`verify: takes no "${positionals[0]}"; name the folder with --data`);
+    const trustedKeys = (Array.isArray(options.key) ? options.key : []).map((key) => {
+      const id = hashSchema.safeParse(key);
+      if (id.success) return id.data;
+      throw new BadInput(`--key: "${key}" is no key id; give its 64 hexadecimal digits`);
+    });
+    const { runVerify } = await import('../audit/verify-run.ts');
+    const problems: Problem[] = [];
+    const progress = createProgress(say);
+    const result = await withEvidence(() =>
+      runVerify({
+        folder: dataFolder,
+        trustedKeys,
+        onProblem(problem) {
+          if (problems.length < printedProblems) problems.push(problem);
+          if (!json) say(`${problem.kind}: ${problem.sentence}`);
+        },
+        onProgress: progress,
+      }),
+    );
+    if (result === null) return 2;
+    if (json) await print(JSON.stringify({ ...result, problems }));
+    else {
+      const { events, records, documents, problemCount, keyIds } = result;
+      const counts = `${events} events, ${records} records, ${documents} documents`;
+      await print(result.intact ? `intact: ${counts}` : `NOT INTACT: ${problemCount} findings in ${counts}`);
+      for (const keyId of keyIds) await print(`key ${keyId}`);
+    }
+    return result.intact ? 0 : 1;
+  },
+};
+
+/** Says on standard error how far it is, every few seconds of a long check. */
+function createProgress(say: (text: string) => void): (progress: { done: number; total: number }) => void {
+  let told = performance.now();
+  return ({ done, total }) => {
+    if (performance.now() - told < 5000) return;
+    told = performance.now();
+    say(`${Math.floor((done / total) * 100)} %`);
+  };
+}
