@@ -187,12 +187,16 @@ function correctAll(
   return ok({ value, corrections });
 }
 
+/** Calibrations are made in the tightening direction: a reading to the other side is corrected by its size. */
 function certificateCorrection(certificate: Certificate, reading: Reading, unit: Unit): Result<Rational> {
   const exact = convert(reading.text, reading.unit, certificate.unit);
   if (!exact.ok) return exact;
-  const correction = correctIndication(certificate, certificate.asLeft, exact.value, certificate.unit);
+  const isTurned = quantityOf(unit) === 'torque' && exact.value.numerator < 0n;
+  const size = isTurned ? negate(exact.value) : exact.value;
+  const correction = correctIndication(certificate, certificate.asLeft, size, certificate.unit);
   if (!correction.ok) return correction;
-  return convert(correction.value.correction, certificate.unit, unit);
+  const signed = isTurned ? negate(correction.value.correction) : correction.value.correction;
+  return convert(signed, certificate.unit, unit);
 }
 
 /** Decimals with which the instrument's step is shown in another unit: a step of 0.1 lbf.in is 0.01 N.m. */
