@@ -1,0 +1,45 @@
+import { resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+
+/** What the words behind `npm start --` (or behind the packaged program) ask for. */
+export interface LaunchOptions {
+  /** Absolute path of the data folder, undefined for the usual one. */
+  readonly dataFolder: string | undefined;
+  /** The window fills the screen and cannot be left by accident. */
+  readonly kiosk: boolean;
+  readonly fullScreen: boolean;
+}
+
+/** The options in the words of `node:util` parseArgs. */
+export const launchOptionWords = {
+  data: { type: 'string' },
+  kiosk: { type: 'boolean' },
+  'full-screen': { type: 'boolean' },
+} as const;
+
+/**
+ * Reads the words of an Electron command line. Unknown words pass: Chromium's own switches and those of test
+ * tools stay in `process.argv`.
+ */
+export function readLaunchOptions(words: readonly string[]): LaunchOptions {
+  const { values } = parseArgs({
+    args: [...words],
+    options: launchOptionWords,
+    strict: false,
+    allowPositionals: true,
+  });
+  return {
+    dataFolder: typeof values.data === 'string' ? resolve(values.data) : undefined,
+    kiosk: values.kiosk === true,
+    fullScreen: values['full-screen'] === true,
+  };
+}
+
+/** The words that give another process the same options. */
+export function writeLaunchOptions(options: LaunchOptions): string[] {
+  return [
+    ...(options.dataFolder === undefined ? [] : [`--data=${options.dataFolder}`]),
+    ...(options.kiosk ? ['--kiosk'] : []),
+    ...(options.fullScreen ? ['--full-screen'] : []),
+  ];
+}

@@ -1,0 +1,84 @@
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
+import { app, utilityProcess } from 'electron';
+import { hasGraphicsDevice } from './graphics-device.ts';
+import { type LaunchOptions, readLaunchOptions } from './launch-options.ts';
+import { findStationNode } from './station-node.ts';
+import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
+import { startStationInElectron, startStationInNode } from './station-start.ts';
+import { openBenchWindow } from './window.ts';
+import { secureApplication } from './window-security.ts';
+
+const development = !app.isPackaged;
+const options = readLaunchOptions(process.argv.slice(1));
+if (options.dataFolder !== undefined) {
+  const windowFolder = join(options.dataFolder, 'window');
+  mkdirSync(windowFolder, { recursive: true, mode: 0o700 });
+  app.setPath('userData', windowFolder);
+}
+if (!hasGraphicsDevice()) app.disableHardwareAcceleration();
+// For every page, come what may. (With --no-sandbox, which root needs, this call breaks Electron's own services.)
+if (!app.commandLine.hasSwitch('no-sandbox')) app.enableSandbox();
+
+// The lock belongs to the folder above: one window for each data folder. Without it, the first is brought forward.
+if (app.requestSingleInstanceLock()) run(options);
+else app.exit(0);
+
+function run(launch: LaunchOptions): void {
+  let origin: string | undefined;
+  let station: StationKeeper | undefined;
+  let isStopped = false;
+  secureApplication(() => origin);
+  // Not `await` at the top of this module: Electron would wait for the module and the module for Electron.
+  void app.whenReady().then(() => {
+    const bench = openBenchWindow(launch, development);
+    app.on('second-instance', () => bench.focus());
+    station = keepStationRunning({
+      start: startStation,
+      dataFolder: launch.dataFolder,
+      now: () => performance.now(),
+      wait: (milliseconds, signal) => wait(milliseconds, undefined, { signal }).catch(() => undefined),
+      watcher: {
+        onReady(url) {
+          origin = new URL(url).origin;
+          bench.showStation(url);
+        },
+        onLost(end, failures, nextTryMilliseconds) {
+          origin = undefined;
+          const reason = end.lastWords === '' ? end.how : `${end.how}: ${end.lastWords}`;
+          process.stderr.write(`The station ended (${reason}); next start in ${nextTryMilliseconds} ms.\n`);
+          const nextTrySeconds = Math.ceil(nextTryMilliseconds / 1000);
+          bench.tell(failures < 3 ? { kind: 'restarting' } : { kind: 'failing', reason, nextTrySeconds });
+        },
+      },
+    });
+  });
+  app.on('window-all-closed', () => app.quit());
+  app.on('before-quit', (event) => {
+    if (isStopped || station === undefined) return;
+    event.preventDefault();
+    void station.stop().then(() => {
+      isStopped = true;
+      app.quit();
+    });
+  });
+}
+
+function startStation(args: readonly string[]): StationRun {
+  const entry = (development && process.env.BANDWRIGHT_STATION) || join(import.meta.dirname, 'station.mjs');
+  // better-sqlite3 needs Node-API 10; an older Electron crashes in it, so that one uses a Node of its own.
+  const canHost = Number(process.versions.napi) >= 10;
+  const host = (development && process.env.BANDWRIGHT_STATION_HOST) || (canHost ? 'electron' : 'node');
+  if (host === 'electron') {
+    return startStationInElectron(
+      utilityProcess.fork(entry, [...args], { stdio: 'pipe', serviceName: 'bandwright-station' }),
+    );
+  }
+  const node = findStationNode({
+    environment: process.env,
+    applicationFolder: app.getAppPath(),
+    resourcesFolder: app.isPackaged ? process.resourcesPath : undefined,
+  });
+  return startStationInNode(node, entry, args);
+}

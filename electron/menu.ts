@@ -1,0 +1,54 @@
+import { Menu, type MenuItemConstructorOptions } from 'electron';
+
+/** What the menu can do to the window. */
+export interface MenuActions {
+  zoom(change: 1 | -1 | 0): void;
+  toggleFullScreen(): void;
+  toggleDeveloperTools(): void;
+  quit(): void;
+}
+
+interface MenuEntry {
+  readonly label: string;
+  /** Never a bare letter and never Ctrl with a letter: scanners type letters and control characters. */
+  readonly key: string;
+  readonly where: 'always' | 'not in kiosk' | 'in development';
+  run(actions: MenuActions): void;
+}
+
+const entries: readonly MenuEntry[] = [
+  { label: 'Larger', key: 'CommandOrControl+Plus', where: 'always', run: (actions) => actions.zoom(1) },
+  { label: 'Smaller', key: 'CommandOrControl+-', where: 'always', run: (actions) => actions.zoom(-1) },
+  { label: 'Actual size', key: 'CommandOrControl+0', where: 'always', run: (actions) => actions.zoom(0) },
+  { label: 'Full screen', key: 'F11', where: 'not in kiosk', run: (actions) => actions.toggleFullScreen() },
+  {
+    label: 'Developer tools',
+    key: 'CommandOrControl+Shift+F12',
+    where: 'in development',
+    run: (actions) => actions.toggleDeveloperTools(),
+  },
+  { label: 'Quit', key: quitKey(), where: 'always', run: (actions) => actions.quit() },
+];
+
+/** Builds the application menu. On macOS the edit menu carries copy and paste; elsewhere the page has them itself. */
+export function buildMenu(mode: { kiosk: boolean; development: boolean }, actions: MenuActions): Menu {
+  const items = entries
+    .filter(
+      (entry) =>
+        entry.where === 'always' || (!mode.kiosk && (mode.development || entry.where !== 'in development')),
+    )
+    .map(
+      (entry): MenuItemConstructorOptions => ({
+        label: entry.label,
+        accelerator: entry.key,
+        click: () => entry.run(actions),
+      }),
+    );
+  const template: MenuItemConstructorOptions[] = [{ label: 'Bandwright', submenu: items }];
+  if (process.platform === 'darwin') template.push({ role: 'editMenu' });
+  return Menu.buildFromTemplate(template);
+}
+
+function quitKey(): string {
+  return process.platform === 'darwin' ? 'Command+Q' : 'Alt+F4';
+}

@@ -1,0 +1,94 @@
+/** What the window says by itself while no station serves it. */
+export type Notice =
+  | { readonly kind: 'starting' }
+  | { readonly kind: 'restarting' }
+  | { readonly kind: 'failing'; readonly reason: string; readonly nextTrySeconds: number };
+
+export type NoticeLanguage = 'en' | 'de';
+
+interface NoticeTexts {
+  readonly starting: string;
+  readonly startingMore: string;
+  readonly restarting: string;
+  readonly restartingMore: string;
+  readonly failing: string;
+  failingMore(seconds: number): string;
+}
+
+const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
+  en: {
+    starting: 'The station is starting',
+    startingMore: 'One moment.',
+    restarting: 'The station stopped and is restarting',
+    restartingMore: 'Captured readings are kept. The job goes on at the same step.',
+    failing: 'The station does not start',
+    failingMore: (seconds) => `Captured readings are kept. Next try in ${seconds} s.`,
+  },
+  de: {
+    starting: 'Die Station startet',
+    startingMore: 'Einen Augenblick.',
+    restarting: 'Die Station wurde beendet und startet neu',
+    restartingMore: 'Erfasste Werte sind gesichert. Der Auftrag geht beim selben Schritt weiter.',
+    failing: 'Die Station startet nicht',
+    failingMore: (seconds) => `Erfasste Werte sind gesichert. Nächster Versuch in ${seconds} s.`,
+  },
+};
+
+/** The language of the notices for a locale such as `de-AT`. */
+export function noticeLanguage(locale: string): NoticeLanguage {
+  return locale.toLowerCase().startsWith('de') ? 'de' : 'en';
+}
+
+/**
+ * A page of its own, as an address: it needs no station, no file and no script. Said in words, by shape (a
+ * triangle for trouble, a ring for waiting) and by colour.
+ */
+export function noticeAddress(notice: Notice, language: NoticeLanguage): string {
+  return `data:text/html;charset=utf-8,${encodeURIComponent(noticePage(notice, language))}`;
+}
+
+function noticePage(notice: Notice, language: NoticeLanguage): string {
+  const { title, more, reason } = wordsOf(notice, texts[language]);
+  const isTrouble = notice.kind !== 'starting';
+  const shape = isTrouble
+    ? '<path d="M50 8 96 92H4Z"/><path class="mark" d="M50 36v28M50 74v8"/>'
+    : '<circle class="ring" cx="50" cy="50" r="38"/>';
+  return `<!doctype html>
+<html lang="${language}">
+<meta charset="utf-8">
+<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'">
+<title>Bandwright</title>
+<style>
+  :root { color-scheme: light dark; --ground: #f4f4f1; --ink: #1b1f23; --sign: #8a4b00; }
+  @media (prefers-color-scheme: dark) { :root { --ground: #14171a; --ink: #f1f1ec; --sign: #ffb454; } }
+  body { margin: 0; min-height: 100vh; display: grid; place-content: center; justify-items: center; gap: 32px;
+    padding: 32px; box-sizing: border-box; text-align: center; background: var(--ground); color: var(--ink);
+    font: 36px/1.35 system-ui, sans-serif; }
+  svg { width: 160px; height: 160px; fill: var(--sign); }
+  .mark { fill: none; stroke: var(--ground); stroke-width: 9; }
+  .ring { fill: none; stroke: var(--sign); stroke-width: 10; stroke-dasharray: 60 20; }
+  h1 { margin: 0; font-size: 56px; }
+  p { margin: 0; max-width: 32em; }
+  code { font-size: 28px; overflow-wrap: anywhere; }
+</style>
+<svg viewBox="0 0 100 100" aria-hidden="true">${shape}</svg>
+<main role="${isTrouble ? 'alert' : 'status'}"><h1>${escapeHtml(title)}</h1><p>${escapeHtml(more)}</p>${
+    reason === '' ? '' : `<p><code>${escapeHtml(reason)}</code></p>`
+  }</main>
+</html>`;
+}
+
+function wordsOf(notice: Notice, words: NoticeTexts): { title: string; more: string; reason: string } {
+  switch (notice.kind) {
+    case 'starting':
+      return { title: words.starting, more: words.startingMore, reason: '' };
+    case 'restarting':
+      return { title: words.restarting, more: words.restartingMore, reason: '' };
+    case 'failing':
+      return { title: words.failing, more: words.failingMore(notice.nextTrySeconds), reason: notice.reason };
+  }
+}
+
+function escapeHtml(text: string): string {
+  return text.replace(/[&<>"']/g, (character) => `&#${character.charCodeAt(0)};`);
+}

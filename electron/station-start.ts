@@ -1,0 +1,83 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { createInterface } from 'node:readline';
+import type { Readable } from 'node:stream';
+import type { UtilityProcess } from 'electron';
+import { readReadyLine, readReadyMessage } from './station-message.ts';
+import type { StationEnd, StationRun } from './station-process.ts';
+
+/**
+ * Starts the station in a Node child. The child gets a channel to its parent: when the parent is gone, however it
+ * ended, the channel closes and the station must end itself. It has a process group of its own, so that Ctrl-C in
+ * a terminal reaches the parent, which then ends it in order.
+ */
+export function startStationInNode(node: string, entry: string, args: readonly string[]): StationRun {
+  const child = spawn(node, [entry, ...args], {
+    stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
+    detached: process.platform !== 'win32',
+    windowsHide: true,
+  });
+  const lastWords = forwardErrors(child.stderr);
+  return {
+    ready: new Promise((resolve) => readLines(child.stdout, (line) => onLine(line, resolve))),
+    ended: endOf(child, lastWords),
+    stop: () => {
+      child.kill('SIGTERM');
+    },
+    kill: () => {
+      child.kill('SIGKILL');
+    },
+  };
+}
+
+/** Starts the station in Electron's own Node, where that one can run it (Node-API 10 and later). */
+export function startStationInElectron(child: UtilityProcess): StationRun {
+  const lastWords = forwardErrors(child.stderr);
+  if (child.stdout) readLines(child.stdout as Readable, () => undefined);
+  return {
+    ready: new Promise((resolve) => {
+      child.on('message', (message) => {
+        const url = readReadyMessage(message);
+        if (url !== undefined) resolve(url);
+      });
+    }),
+    ended: new Promise((resolve) => {
+      child.once('exit', (code) => resolve({ how: `exit code ${code}`, lastWords: lastWords() }));
+    }),
+    stop: () => {
+      child.kill();
+    },
+    kill: () => {
+      if (child.pid !== undefined) process.kill(child.pid, 'SIGKILL');
+    },
+  };
+}
+
+function onLine(line: string, resolve: (url: string) => void): void {
+  const url = readReadyLine(line);
+  if (url === undefined) process.stderr.write(`${line}\n`);
+  else resolve(url);
+}
+
+function readLines(stream: Readable | null, take: (line: string) => void): void {
+  if (stream !== null)
+    createInterface({ input: stream, crlfDelay: Number.POSITIVE_INFINITY }).on('line', take);
+}
+
+/** Passes the station's messages on and remembers the last one. */
+function forwardErrors(stream: NodeJS.ReadableStream | null): () => string {
+  let last = '';
+  readLines(stream as Readable | null, (line) => {
+    process.stderr.write(`${line}\n`);
+    if (line.trim() !== '') last = line.trim();
+  });
+  return () => last;
+}
+
+function endOf(child: ChildProcess, lastWords: () => string): Promise<StationEnd> {
+  return new Promise((resolve) => {
+    child.once('error', (error) => resolve({ how: error.message, lastWords: lastWords() }));
+    child.once('close', (code, signal) =>
+      resolve({ how: signal === null ? `exit code ${code}` : `signal ${signal}`, lastWords: lastWords() }),
+    );
+  });
+}

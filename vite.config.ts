@@ -1,0 +1,94 @@
+import { readFile } from 'node:fs/promises';
+import { builtinModules } from 'node:module';
+import { dirname, join, resolve } from 'node:path';
+import react from '@vitejs/plugin-react';
+import { defineConfig, type InlineConfig, type Plugin } from 'vite';
+import manifest from './package.json' with { type: 'json' };
+
+const root = import.meta.dirname;
+const builtIn = [...builtinModules, ...builtinModules.map((name) => `node:${name}`)];
+const packages = Object.keys({ ...manifest.dependencies, ...manifest.optionalDependencies });
+
+/** The screens: the same files for the Electron window and for a browser. */
+export const rendererConfig: InlineConfig = {
+  configFile: false,
+  root: join(root, 'renderer'),
+  plugins: [react()],
+  build: {
+    outDir: join(root, 'out', 'renderer'),
+    emptyOutDir: true,
+    // The strict content security policy of the station allows no inline script and no data: address in one.
+    modulePreload: { polyfill: false },
+    assetsInlineLimit: 0,
+    // Chromium 130 is in the oldest Electron that this runs in.
+    target: 'chrome130',
+  },
+};
+
+/** Electron's main process: one module, everything in it but Electron and Node's own. */
+export const mainConfig: InlineConfig = nodeProgram('main', 'electron/main.ts', ['electron', ...builtIn]);
+
+/** The station process: one module beside its packages, which stay outside (some are native). */
+export const stationConfig: InlineConfig = nodeProgram('station', 'electron/station/main.ts', [
+  ...builtIn,
+  ...packages,
+  ...packages.map((name) => new RegExp(`^${name}/`)),
+]);
+
+function nodeProgram(name: string, entry: string, external: (string | RegExp)[]): InlineConfig {
+  return {
+    configFile: false,
+    root,
+    plugins: [carryNeighbours()],
+    publicDir: false,
+    // Resolved as for Node; `external` alone says what stays outside.
+    ssr: { noExternal: true },
+    build: {
+      ssr: true,
+      outDir: join(root, 'out'),
+      emptyOutDir: false,
+      minify: false,
+      target: 'node20',
+      rolldownOptions: {
+        input: { [name]: join(root, entry) },
+        external,
+        output: {
+          format: 'esm',
+          entryFileNames: '[name].mjs',
+          chunkFileNames: `${name}-[name]-[hash].mjs`,
+          assetFileNames: `${name}-[name]-[hash][extname]`,
+        },
+      },
+    },
+  };
+}
+
+/**
+ * Carries what the source reaches by `new URL('./neighbour', import.meta.url)` into the bundle: a TypeScript file
+ * (a worker) as a module of its own, anything else as it is.
+ */
+function carryNeighbours(): Plugin {
+  const pattern = /new URL\(\s*'(\.{1,2}\/[^']+\.\w+)',\s*import\.meta\.url,?\s*\)/g;
+  return {
+    name: 'carry-neighbours',
+    async transform(code, id) {
+      const found = [...code.matchAll(pattern)];
+      if (found.length === 0) return null;
+      let carried = code;
+      for (const [whole, path] of found) {
+        const file = resolve(dirname(id), path ?? '');
+        const reference = file.endsWith('.ts')
+          ? this.emitFile({ type: 'chunk', id: file })
+          : this.emitFile({
+              type: 'asset',
+              name: path?.split('/').at(-1) ?? '',
+              source: await readFile(file),
+            });
+        carried = carried.replace(whole, `new URL(import.meta.ROLLUP_FILE_URL_${reference})`);
+      }
+      return { code: carried, map: null };
+    },
+  };
+}
+
+export default defineConfig(rendererConfig);

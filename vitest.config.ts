@@ -1,0 +1,35 @@
+import { defineConfig } from 'vitest/config';
+
+export default defineConfig({
+  test: {
+    // Never worker threads: the serial port's binding aborts the whole process in them.
+    pool: 'forks',
+    maxWorkers: 2,
+    projects: [
+      {
+        extends: true,
+        test: {
+          name: 'ordinary',
+          include: ['tests/**/*.test.ts', 'tests/**/*.test.tsx'],
+          exclude: ['tests/desktop/**'],
+          testTimeout: 20_000,
+          hookTimeout: 20_000,
+          sequence: { groupOrder: 0 },
+        },
+      },
+      {
+        extends: true,
+        test: {
+          name: 'desktop',
+          include: ['tests/desktop/**/*.test.ts'],
+          globalSetup: 'tests/desktop/prepare.ts',
+          // One window at a time: they share the screen and the focus.
+          fileParallelism: false,
+          testTimeout: 60_000,
+          hookTimeout: 60_000,
+          sequence: { groupOrder: 1 },
+        },
+      },
+    ],
+  },
+});
