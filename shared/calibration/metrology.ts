@@ -85,7 +85,7 @@ export function budgetOfIndication(request: BudgetRequest): Result<Budget> {
   const resolutions = resolutionContributions(metrology, weighings);
   if (!resolutions.ok) return resolutions;
   const traced = corrected
-    ? certificateContributions(metrology, certificate, gross)
+    ? certificateContributions(metrology, certificate, sizeOf(metrology, gross))
     : permissibleErrorContribution(metrology, subtract(gross, tare));
   if (!traced.ok) return traced;
   const atInstrument = [
@@ -165,6 +165,11 @@ function resolutionContributions(
     });
   }
   return ok(lines);
+}
+
+/** Wrenches are calibrated in the tightening direction: a reading to the other side counts by its size. */
+function sizeOf(metrology: InstrumentMetrology, value: Rational): Rational {
+  return metrology.quantity === 'torque' ? absolute(value) : value;
 }
 
 function certificateContributions(

@@ -125,4 +125,34 @@ describe('measuring', () => {
     const result = measure(fill, scale, { text: '1.0', unit: 'N.m' }, null, '2026-11-25T10:00:00Z');
     expect(result).toMatchObject({ ok: false, error: { code: 'wrong_unit' } });
   });
+
+  it('corrects a counter-clockwise pull by its size and judges it the right way round', () => {
+    const certified = {
+      ...wrench,
+      correctByCertificate: true,
+      certificate: certificateSchema.parse({
+        number: 'C-2',
+        provider: 'invented',
+        reference: 'invented transducer',
+        date: '2026-06-01',
+        due: '2027-06-01',
+        unit: 'lbf.ft',
+        asLeft: [
+          { indication: 5, error: 0.1, expanded: 0.05, k: 2 },
+          { indication: 40, error: 0.1, expanded: 0.2, k: 2 },
+        ],
+      }),
+    };
+    const turned = { ...ring, direction: 'counter-clockwise' as const };
+    const result = measure(
+      turned,
+      certified,
+      { text: '-20.0', unit: 'lbf.ft' },
+      null,
+      '2026-11-25T10:00:00Z',
+    );
+    if (!result.ok) throw new Error(result.error.message);
+    expect(result.value.measured.value).toBeCloseTo(19.9 * 1.3558179483314004, 9);
+    expect(result.value.judgement.decision).toBe('pass');
+  });
 });
