@@ -152,7 +152,7 @@ describe('measuring', () => {
       '2026-11-25T10:00:00Z',
     );
     if (!result.ok) throw new Error(result.error.message);
-    expect(result.value.measured.value).toBeCloseTo(19.9 * 1.3558179483314004, 9);
+    expect(result.value.measured.value).toBeCloseTo(19.9 * 1.3558179483314, 9);
     expect(result.value.judgement.decision).toBe('pass');
   });
 });
