@@ -551,3 +551,6 @@ export const troubledJob: readonly EventWish[] = [
     personId: 'person-2',
   },
 ];
+
+/** A pull on a simulated wrench in an otherwise real job. */
+export const simulatedWrench: EventWish = pull(1, '19.9', { instrument: { simulated: true } });

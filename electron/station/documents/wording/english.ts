@@ -271,7 +271,7 @@ export const english = {
   },
   meaning: {
     decisions:
-      'Decisions follow ILAC-G8:09/2019 and JCGM 106:2012. Pass: within the acceptance zone. Conditional pass: within the tolerance, outside the acceptance zone. Conditional fail: outside the tolerance by no more than the guard band. Fail: further out. A value on a limit is inside. Conformance is the probability that the true value lies within the tolerance.',
+      'Decisions follow ILAC-G8:09/2019 and JCGM 106:2012. Pass: within the acceptance zone. Conditional pass: within the tolerance, outside the acceptance zone. Conditional fail: outside the tolerance by no more than the guard band, or not shown to be outside with the probability that the rule asks for. Fail: otherwise. A value on a limit is inside. Conformance is the probability that the true value lies within the tolerance.',
     letters:
       'Characters that these letters cannot show stand as their code points, for example [U+2603]. The record keeps the original text.',
     prevails:

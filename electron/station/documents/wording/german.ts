@@ -275,7 +275,7 @@ export const german: DocumentTexts = {
   },
   meaning: {
     decisions:
-      'Die Entscheidungen folgen ILAC-G8:09/2019 und JCGM 106:2012. Bestanden: im Annahmebereich. Bedingt bestanden: in der Toleranz, außerhalb des Annahmebereichs. Bedingt nicht bestanden: außerhalb der Toleranz um höchstens den Sicherheitsabstand. Nicht bestanden: weiter außerhalb. Ein Wert auf der Grenze liegt innerhalb. Konformität ist die Wahrscheinlichkeit, dass der wahre Wert in der Toleranz liegt.',
+      'Die Entscheidungen folgen ILAC-G8:09/2019 und JCGM 106:2012. Bestanden: im Annahmebereich. Bedingt bestanden: in der Toleranz, außerhalb des Annahmebereichs. Bedingt nicht bestanden: außerhalb der Toleranz um höchstens den Sicherheitsabstand, oder nicht mit der verlangten Wahrscheinlichkeit als außerhalb erwiesen. Nicht bestanden: sonst. Ein Wert auf der Grenze liegt innerhalb. Konformität ist die Wahrscheinlichkeit, dass der wahre Wert in der Toleranz liegt.',
     letters:
       'Zeichen, die diese Schrift nicht zeigen kann, stehen als Codepunkte, zum Beispiel [U+2603]. Das Protokoll behält den ursprünglichen Text.',
     prevails:
