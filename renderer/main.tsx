@@ -5,7 +5,7 @@ import { createHands } from './hands.ts';
 import { handleKey } from './key-handling.ts';
 import { createTonePlayer, soundOf } from './sound/tones.ts';
 import { LiveReadings } from './state/live-readings.ts';
-import { newOutcome } from './state/outcome.ts';
+import { attemptInHand, newOutcome } from './state/outcome.ts';
 import { createScreenStore, type ScreenName, screenNames } from './state/screen-store.ts';
 import { createSettingsStore } from './state/settings-store.ts';
 import { situationOf } from './state/situation.ts';
@@ -41,7 +41,9 @@ const client = connectToStation({
         stationStore.setState({ verify: news.progress });
         return;
       case 'snapshot': {
-        const outcome = newOutcome(stationStore.getState().snapshot, news.snapshot);
+        const before = stationStore.getState().snapshot;
+        const outcome = newOutcome(before, news.snapshot);
+        if (attemptInHand(before) !== attemptInHand(news.snapshot)) live.forgetJudged();
         stationStore.setState({ snapshot: news.snapshot });
         if (outcome === null) return;
         screenStore.setState({ outcome });

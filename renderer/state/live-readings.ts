@@ -62,7 +62,7 @@ export class LiveReadings {
     return this.#courseOf(instrumentId);
   }
 
-  /** Begins the course anew, as for another step. */
+  /** Begins the course anew. */
   forgetCourse(instrumentId: string): void {
     const course = this.#courseOf(instrumentId);
     this.#courses.set(instrumentId, {
@@ -72,6 +72,18 @@ export class LiveReadings {
       pull: course.pull,
     });
     this.#tell(instrumentId);
+  }
+
+  /**
+   * Forgets what was judged, as when another step or attempt comes in hand: a pull of before does not count any
+   * more. What the instrument showed stays.
+   */
+  forgetJudged(): void {
+    for (const [instrumentId, { reading, receivedAt }] of this.#latest) {
+      const bare = { ...reading, measured: null, judgement: null, pull: null, dispensing: null };
+      this.#latest.set(instrumentId, { reading: bare, receivedAt });
+      this.forgetCourse(instrumentId);
+    }
   }
 
   /** Forgets readings and courses, as when the line to the station broke. */

@@ -38,3 +38,11 @@ export function newOutcome(before: Snapshot | null, after: Snapshot): Outcome | 
   }
   return null;
 }
+
+/** Names the attempt that live readings are judged for; another name, and what was judged before is over. */
+export function attemptInHand(snapshot: Snapshot | null): string {
+  const state = snapshot?.jobInHand?.state;
+  const step = state?.steps.find(({ stepId }) => stepId === state.currentStepId);
+  const instrumentId = snapshot?.jobInHand?.measurement?.instrumentId ?? '';
+  return [state?.jobId, step?.stepId, step?.attempts.length, step?.tare === null, instrumentId].join('|');
+}

@@ -31,6 +31,10 @@ export const englishRefusals = {
   'code.no_acceptance_zone':
     'No value at all would be accepted: this instrument is too uncertain for this band. Use a better one.',
   'code.final_pull_missing': 'There is no complete pull yet. Pull until the wrench lets go.',
+  'code.pull_missing': 'There is no complete pull yet. Pull once, smoothly, and let go.',
+  'code.instrument_disconnected': 'The instrument is not connected. Check cable and power.',
+  'code.instrument_silent': 'The instrument says nothing that can be read. Look at its display and settings.',
+  'code.no_such_instrument': 'There is no such instrument any more. Choose one of the list.',
   'code.attempts_exhausted': 'All attempts are used up. Ask a lead, under F7.',
   'code.job_moved_on': 'The job has moved on meanwhile. Look at it again.',
   'code.version_conflict': 'The job has moved on meanwhile. Look at it again.',

@@ -40,6 +40,10 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'code.no_acceptance_zone':
     'Kein Wert würde angenommen: Dieses Messgerät ist für dieses Band zu unsicher. Ein besseres nehmen.',
   'code.final_pull_missing': 'Noch kein vollständiger Zug. Ziehen, bis der Schlüssel auslöst.',
+  'code.pull_missing': 'Noch kein vollständiger Zug. Einmal ruhig ziehen und loslassen.',
+  'code.instrument_disconnected': 'Das Messgerät ist nicht verbunden. Kabel und Strom prüfen.',
+  'code.instrument_silent': 'Das Messgerät sagt nichts Lesbares. Seine Anzeige und Einstellungen ansehen.',
+  'code.no_such_instrument': 'Dieses Messgerät gibt es nicht mehr. Eines der Liste wählen.',
   'code.attempts_exhausted': 'Alle Versuche sind verbraucht. Leitung fragen, unter F7.',
   'code.job_moved_on': 'Die Arbeit ist inzwischen weiter. Noch einmal ansehen.',
   'code.version_conflict': 'Die Arbeit ist inzwischen weiter. Noch einmal ansehen.',

@@ -5,8 +5,9 @@ import type { Wording } from './wording.ts';
 
 /** The key of a code of the station, if there are words for it. */
 export function codeKey(code: string): MessageKey | null {
-  const key = `code.${code}`;
-  return Object.hasOwn(english, key) ? (key as MessageKey) : null;
+  const keys = [`code.${code}`, `code.${code.replace(/^instrument_/, '')}`];
+  const known = keys.find((key) => Object.hasOwn(english, key));
+  return known === undefined ? null : (known as MessageKey);
 }
 
 /** Why something could not be taken, in one sentence of the language; the station's own words for new codes. */

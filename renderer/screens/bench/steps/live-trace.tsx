@@ -1,4 +1,4 @@
-import { useEffect, useMemo } from 'react';
+import { useMemo } from 'react';
 import type { MeasurementView } from '../../../../shared/contract.ts';
 import { Trace } from '../../../parts/trace.tsx';
 import { useWorkbench } from '../../../workbench.ts';
@@ -13,9 +13,7 @@ interface LiveTraceProperties {
 /** The course of the value in hand, beginning anew with each step. */
 export function LiveTrace({ measurement, instrumentId, windowSeconds, label }: LiveTraceProperties) {
   const { live } = useWorkbench();
-  const { stepId, band, acceptance } = measurement;
-  // biome-ignore lint/correctness/useExhaustiveDependencies: another step is another course
-  useEffect(() => live.forgetCourse(instrumentId), [live, instrumentId, stepId]);
+  const { band, acceptance } = measurement;
   const source = useMemo(
     () => ({
       points: () => live.course(instrumentId),

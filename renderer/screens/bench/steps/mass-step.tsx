@@ -26,7 +26,7 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
   const writeRate = useCallback(
     (received: ReceivedReading | null) => {
       const dispensing = received?.reading.dispensing ?? null;
-      if (dispensing === null) return '';
+      if (dispensing === null || Math.abs(dispensing.gramsPerSecond) < 0.05) return '';
       const rate = say('measure.rate', { rate: wording.fixed(dispensing.gramsPerSecond, 2) });
       if (dispensing.secondsToTarget === null) return rate;
       return `${rate} · ${say('measure.timeToTarget', { time: wording.duration(dispensing.secondsToTarget) })}`;

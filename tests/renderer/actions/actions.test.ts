@@ -1,0 +1,111 @@
+import { describe, expect, it } from 'vitest';
+import { actionOfKey, allActions, offeredActions } from '../../../renderer/actions/all.ts';
+import { createScreenStore, type ScreenState, screenNames } from '../../../renderer/state/screen-store.ts';
+import { type Situation, situationOf } from '../../../renderer/state/situation.ts';
+import { english } from '../../../renderer/wording/english.ts';
+import type { Snapshot } from '../../../shared/contract.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
+import { atStart, jobAt, sheet, signedOut, tareTaken, withJob } from '../situations.ts';
+
+const actions = allActions(() => '.');
+
+function situation(snapshot: Snapshot | null, screen: Partial<ScreenState> = {}): Situation {
+  return situationOf(
+    { connection: 'connected', snapshot, verify: null },
+    { ...createScreenStore().getState(), ...screen },
+  );
+}
+
+const held: JobEvent = { kind: 'jobHeld', jobId: 'job-1', at: '2026-11-25T10:00:00Z', personId: 'amber' };
+const released: JobEvent = {
+  kind: 'jobReleased',
+  jobId: 'job-1',
+  at: '2026-11-25T10:00:00Z',
+  personId: 'amber',
+  summary: { steps: [], captures: 0, failedAttempts: 0, concessions: [], nextServiceDue: null },
+};
+const lookedUp = {
+  serial: 'COP-1001',
+  openJobId: null,
+  visits: [],
+  head: null,
+  sheets: [
+    {
+      sheetId: 'sheet-copper',
+      revision: 1,
+      title: sheet.title,
+      headId: sheet.head.headId,
+      headName: sheet.head.name,
+    },
+  ],
+};
+
+/** Every kind of moment that the page knows. */
+const moments: readonly (readonly [string, Situation])[] = [
+  ['before the first snapshot', situation(null)],
+  ['nobody signed in', situation(signedOut)],
+  ['a PIN is typed', situation(signedOut, { signingIn: { personId: 'amber', name: 'Amber' } })],
+  ['a serial is awaited', situation(atStart)],
+  ['a head is chosen', situation(atStart, { lookedUp })],
+  ...sheet.steps.map(({ stepId }): [string, Situation] => [
+    `step ${stepId}`,
+    situation(withJob(jobAt(stepId))),
+  ]),
+  ['the dish is tared', situation(withJob(jobAt('fill', [tareTaken])))],
+  ['everything is done', situation(withJob(jobAt(null)))],
+  ['the job is on hold', situation(withJob(jobAt('fill', [held])))],
+  ['the job is released', situation(withJob(jobAt(null, [released])))],
+  ...screenNames.map((screen): [string, Situation] => [`screen ${screen}`, situation(atStart, { screen })]),
+];
+
+describe('the table of actions', () => {
+  it.each(moments)('has no key twice and words for every action when %s', (_, moment) => {
+    const offered = offeredActions(actions, moment);
+    const keys = offered.flatMap(({ key }) => (key === null ? [] : [key]));
+    expect(keys).toEqual([...new Set(keys)]);
+    for (const action of offered) expect(english[action.label(moment)]).toBeTruthy();
+  });
+
+  it('gives every action a name of its own', () => {
+    const ids = actions.map(({ id }) => id);
+    expect(ids).toEqual([...new Set(ids)]);
+  });
+
+  it('reaches every action by a key or by a menu', () => {
+    const unreachable = actions.filter(({ key, place }) => key === null && !place.endsWith('menu'));
+    expect(unreachable).toEqual([]);
+  });
+
+  it('uses function keys, Enter, Escape and arrows only, because a scanner types letters', () => {
+    for (const { key } of actions) {
+      expect(key ?? 'Enter').toMatch(/^((Ctrl|Shift)\+)?(F\d+|Enter|Escape|Arrow(Up|Down)|Page(Up|Down))$/);
+    }
+  });
+
+  it.each(moments.filter(([name]) => name.startsWith('step ') || name === 'the dish is tared'))(
+    'does the main action by Enter at %s',
+    (_, moment) => {
+      const main = offeredActions(actions, moment, 'main');
+      expect(main).toHaveLength(1);
+      expect(actionOfKey(actions, moment, 'Enter')).toBe(main[0]);
+    },
+  );
+
+  it('asks for the empty dish first and captures only then', () => {
+    expect(actionOfKey(actions, situation(withJob(jobAt('fill'))), 'Enter')?.id).toBe('take-tare');
+    const tared = situation(withJob(jobAt('fill', [tareTaken])));
+    expect(actionOfKey(actions, tared, 'Enter')?.id).toBe('capture-mass');
+  });
+
+  it('offers nothing that moves an instrument on a bench of real instruments', () => {
+    const real = situation({ ...withJob(jobAt('fill', [tareTaken])), simulated: false });
+    expect(offeredActions(actions, real, 'simulator')).toEqual([]);
+    const simulated = situation(withJob(jobAt('fill', [tareTaken])));
+    expect(offeredActions(actions, simulated, 'simulator').map(({ key }) => key)).toContain('F10');
+  });
+
+  it('does nothing twice while a call is under way', () => {
+    const busy = situation(withJob(jobAt('fill', [tareTaken])), { busy: true });
+    expect(actionOfKey(actions, busy, 'Enter')).toBeUndefined();
+  });
+});
