@@ -22,7 +22,8 @@ const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
     restarting: 'The station stopped and is restarting',
     restartingMore: 'Captured readings are kept. The job goes on at the same step.',
     failing: 'The station does not start',
-    failingMore: (seconds) => `Captured readings are kept. Next try in ${seconds} s.`,
+    failingMore: (seconds) =>
+      `Next try in ${seconds} s. If it stays like this, tell the lead what stands below.`,
   },
   de: {
     starting: 'Die Station startet',
@@ -30,7 +31,8 @@ const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
     restarting: 'Die Station wurde beendet und startet neu',
     restartingMore: 'Erfasste Werte sind gesichert. Der Auftrag geht beim selben Schritt weiter.',
     failing: 'Die Station startet nicht',
-    failingMore: (seconds) => `Erfasste Werte sind gesichert. Nächster Versuch in ${seconds} s.`,
+    failingMore: (seconds) =>
+      `Nächster Versuch in ${seconds} s. Bleibt es dabei, der Leitung sagen, was unten steht.`,
   },
 };
 

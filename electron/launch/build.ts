@@ -1,6 +1,6 @@
 import { existsSync, utimesSync, writeFileSync } from 'node:fs';
 import { mkdir, readdir, stat } from 'node:fs/promises';
-import { join, resolve } from 'node:path';
+import { join, resolve, sep } from 'node:path';
 import type { InlineConfig } from 'vite';
 import { withLock } from './lock.ts';
 
@@ -8,6 +8,8 @@ interface Part {
   readonly name: 'main' | 'station' | 'renderer';
   /** Files and folders that the part is made from. */
   readonly sources: readonly string[];
+  /** Folders below them that it is not made from. */
+  readonly besides?: readonly string[];
   /** The file that must be there afterwards. */
   readonly result: string;
   config(): Promise<InlineConfig>;
@@ -20,6 +22,7 @@ const parts: readonly Part[] = [
   {
     name: 'main',
     sources: [...common, 'electron'],
+    besides: ['electron/station', 'electron/launch'],
     result: 'main.mjs',
     config: async () => (await import('../../vite.config.ts')).mainConfig,
   },
@@ -75,7 +78,7 @@ async function oldParts(chosen: readonly Part[]): Promise<Part[]> {
   for (const part of chosen) {
     const made = await timeOf(stamp(part));
     const isThere = existsSync(join(outFolder, part.result));
-    if (!isThere || made <= (await newestTime(part.sources))) old.push(part);
+    if (!isThere || made <= (await newestTime(part))) old.push(part);
   }
   return old;
 }
@@ -85,14 +88,15 @@ function stamp(part: Part): string {
 }
 
 /** Folders count too: their time changes when a file is taken away. */
-async function newestTime(sources: readonly string[]): Promise<number> {
+async function newestTime(part: Part): Promise<number> {
+  const besides = (part.besides ?? []).map((folder) => join(projectFolder, folder));
   let newest = 0;
-  for (const source of sources) {
+  for (const source of part.sources) {
     const path = join(projectFolder, source);
-    newest = Math.max(newest, await timeOf(path));
-    if (!(await isFolder(path))) continue;
-    for (const name of await readdir(path, { recursive: true })) {
-      newest = Math.max(newest, await timeOf(join(path, name)));
+    const below = (await isFolder(path)) ? await readdir(path, { recursive: true }) : [];
+    for (const file of [path, ...below.map((name) => join(path, name))]) {
+      const isBesides = besides.some((folder) => file === folder || file.startsWith(folder + sep));
+      if (!isBesides) newest = Math.max(newest, await timeOf(file));
     }
   }
   return newest;
