@@ -2,7 +2,7 @@ import PDFDocument from 'pdfkit';
 import { z } from 'zod';
 import type { Shape, Tone } from './block.ts';
 import type { DocumentFonts } from './document-fonts.ts';
-import { type HasLetter, hasWinAnsiLetter, printableText, wrapText } from './printable-text.ts';
+import { cutText, type HasLetter, hasWinAnsiLetter, printableText, wrapText } from './printable-text.ts';
 
 /** One PDF point is 1/72 inch. */
 export const pointsPerMillimetre = 72 / 25.4;
@@ -128,11 +128,7 @@ export class Canvas {
   /** Printable text that fits, cut with an ellipsis where it does not. For headers, never for evidence. */
   fitted(text: string, width: number, style: TextStyle): string {
     const printable = this.printable(text, style).replaceAll('\n', ' ');
-    if (this.width(printable, style) <= width) return printable;
-    const [first = ''] = wrapText(printable, width - this.width('…', style), (piece) =>
-      this.width(piece, style),
-    );
-    return `${first.trimEnd()}…`;
+    return cutText(printable, width, (piece) => this.width(piece, style));
   }
 
   /** Draws one line of printable text with its baseline at y; x is its left edge, middle or right edge. */

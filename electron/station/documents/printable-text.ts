@@ -103,6 +103,12 @@ function wrapParagraph(text: string, width: number, widthOf: (text: string) => n
   return lines;
 }
 
+/** The text, or as much of it as fits before an ellipsis. */
+export function cutText(text: string, width: number, widthOf: (text: string) => number): string {
+  if (widthOf(text) <= width) return text;
+  return `${text.slice(0, fittingLength(text, width - widthOf('…'), widthOf)).trimEnd()}…`;
+}
+
 /** How many UTF-16 units of a text fit, at least one character, never half a character. */
 function fittingLength(text: string, width: number, widthOf: (text: string) => number): number {
   let low = 1;

@@ -82,7 +82,8 @@ function drawTexts(canvas: Canvas, tag: TagLabel, left: number, width: number, b
   const head: TextStyle = { size: 6.5, colour: black };
   canvas.text(canvas.printable(tag.serialLabel, label), left, edge + 5, label);
   const factsTop = bottom - tag.facts.length * 8.4;
-  const headLines = canvas.wrap(tag.head, width, head).slice(0, 2);
+  const [first = '', ...rest] = canvas.wrap(tag.head, width, head);
+  const headLines = rest.length === 0 ? [first] : [first, canvas.fitted(rest.join(' '), width, head)];
   const headTop = factsTop - headLines.length * 7.6 - 2;
   const serial = fittingSerial(canvas, tag.serial, width, headTop - edge - 7);
   let y = edge + 6;

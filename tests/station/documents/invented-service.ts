@@ -331,6 +331,7 @@ export interface ServiceWish {
   readonly jobId?: string;
   readonly serial?: string;
   readonly simulated?: boolean;
+  readonly sheetHash?: string;
   readonly reportedFault?: string;
   readonly customerReference?: string;
   /** Whole minutes since 2026-11-25T09:00+01:00 of the opening; each event comes a minute later. */
@@ -346,7 +347,7 @@ export function jobEvents(wish: ServiceWish, wishes: readonly EventWish[]): JobE
     headId: inventedSheet.head.headId,
     sheetId: inventedSheet.sheetId,
     sheetRevision: inventedSheet.revision,
-    sheetHash: inventedSheetHash,
+    sheetHash: wish.sheetHash ?? inventedSheetHash,
     simulated: wish.simulated ?? false,
     workshop: 'Invented Workshop Nine',
     plan: planOf(inventedSheet.steps),
@@ -356,7 +357,11 @@ export function jobEvents(wish: ServiceWish, wishes: readonly EventWish[]): JobE
   return [opened, ...wishes].map((event, index) => {
     const minutes = (wish.startMinutes ?? 0) + index;
     const local = new Date(Date.UTC(2026, 10, 25, 9, minutes, 11)).toISOString().replace('.000Z', '+01:00');
-    return jobEventSchema.parse({ personId: 'person-1', ...event, jobId, at: local });
+    const capture =
+      event.kind === 'measurementCaptured'
+        ? { capture: { ...event.capture, captureId: `${jobId.slice(0, 40)}-${index}` } }
+        : {};
+    return jobEventSchema.parse({ personId: 'person-1', ...event, ...capture, jobId, at: local });
   });
 }
 
