@@ -2,14 +2,22 @@ import type { BandPicture, PictureTick } from './band-picture.ts';
 import { type Canvas, inks, type TextStyle } from './canvas.ts';
 import { decisionShapes } from './status-mark.ts';
 
-export const bandPictureHeight = 60;
+export const bandPictureHeight = 62;
 
 const tick: TextStyle = { size: 7 };
 const zoneFill = '#e2e2dc';
 const dark = '#262626';
 
 /** Heights below the top of the picture. */
-const rows = { acceptanceText: 7, zoneTop: 11, zoneBottom: 24, lane: 35, laneBottom: 44, toleranceText: 56 };
+const rows = {
+  acceptanceText: 7,
+  zoneTop: 11,
+  zoneBottom: 23,
+  marker: 31,
+  uncertainty: 40.5,
+  laneBottom: 46,
+  toleranceText: 57.5,
+};
 
 /** Draws a band: zones, limits, target, the value with its expanded uncertainty. */
 export function drawBandPicture(
@@ -55,8 +63,8 @@ export function drawBandPicture(
       inks.quiet,
     );
   }
-  if (marker.beyond === null) drawUncertainty(canvas, uncertainty, x, y('lane'));
-  drawMarker(canvas, marker, x, y('lane'));
+  if (marker.beyond === null) drawUncertainty(canvas, uncertainty, x, y('uncertainty'));
+  drawMarker(canvas, marker, x, y('marker'));
 
   drawTickTexts(canvas, picture.acceptanceTicks, left, width, y('acceptanceText'), {
     ...tick,
@@ -76,8 +84,8 @@ function drawUncertainty(
   lane: number,
 ): void {
   canvas.line([x(from), lane], [x(to), lane], dark, 1.6);
-  if (!isCutLeft) canvas.line([x(from), lane - 4], [x(from), lane + 4], dark, 1.2);
-  if (!isCutRight) canvas.line([x(to), lane - 4], [x(to), lane + 4], dark, 1.2);
+  if (!isCutLeft) canvas.line([x(from), lane - 2.5], [x(from), lane + 2.5], dark, 1.2);
+  if (!isCutRight) canvas.line([x(to), lane - 2.5], [x(to), lane + 2.5], dark, 1.2);
 }
 
 function drawMarker(
@@ -87,9 +95,9 @@ function drawMarker(
   lane: number,
 ): void {
   const { shape, tone } = decisionShapes[decision];
-  const size = 12;
+  const size = 11;
   if (beyond === null) {
-    canvas.line([x(at), lane - 22], [x(at), lane], inks[tone], 0.8);
+    canvas.line([x(at), lane - 20], [x(at), lane + 9.5], inks[tone], 0.8);
     canvas.shape(shape, inks[tone], x(at), lane, size);
     return;
   }
