@@ -2,7 +2,7 @@ import { existsSync } from 'node:fs';
 import type { ServerResponse } from 'node:http';
 import { join } from 'node:path';
 import { answerCall } from './calls.ts';
-import { makeDocument } from './documents/make-document.ts';
+import { runDocument } from './documents/document-run.ts';
 import { openLog } from './log.ts';
 import { type ScreenServer, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
@@ -56,11 +56,10 @@ async function sendDocument(
   const match = /^\/documents\/([^/]+)\/(record|label)\.pdf$/.exec(path);
   if (match === null || session.personId === null) return false;
   const [, jobId = '', kind] = match;
-  const pdf = await makeDocument(
-    station.store,
-    decodeURIComponent(jobId),
-    kind === 'label' ? 'label' : 'record',
-  );
+  const pdf = await runDocument(station.dataFolder, {
+    kind: kind === 'label' ? 'label' : 'record',
+    jobId: decodeURIComponent(jobId),
+  });
   if (pdf === undefined) return false;
   response.writeHead(200, {
     'Content-Type': 'application/pdf',

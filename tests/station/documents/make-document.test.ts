@@ -3,6 +3,7 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { expect, test } from 'vitest';
+import { runDocument } from '../../../electron/station/documents/document-run.ts';
 import { makeDocument, makeSerialDocument } from '../../../electron/station/documents/make-document.ts';
 import { sha256 } from '../../../electron/station/store/sha256.ts';
 import type { Store } from '../../../electron/station/store/store.ts';
@@ -132,6 +133,22 @@ test('the documents of a serial hold every visit, also the one still at the benc
   for (const part of ['visit-1', 'visit-2', 'visit-3', 'NOT CLOSED']) expect(pdf.text).toContain(part);
   expect(pdf.text).not.toContain('INV-7-999');
   expect(layoutFaults(pdf)).toEqual([]);
+});
+
+test('documents made beside the bench, in a worker, are the same to the byte', async () => {
+  const folder = temporaryFolder();
+  const store = filledStore(folder);
+  const record = await runDocument(folder, { kind: 'record', jobId: 'visit-1', language: 'de' });
+  expect(Buffer.compare(record!, (await makeDocument(store, 'visit-1', 'record', { language: 'de' }))!)).toBe(
+    0,
+  );
+  const label = await runDocument(folder, { kind: 'label', jobId: 'visit-1' });
+  expect(Buffer.compare(label!, (await makeDocument(store, 'visit-1', 'label'))!)).toBe(0);
+  expect(await runDocument(folder, { kind: 'history', serial: 'nobody' })).toBeUndefined();
+  await expect(runDocument(temporaryFolder(), { kind: 'history', serial })).rejects.toMatchObject({
+    name: 'StoreFault',
+    code: 'no_database',
+  });
 });
 
 test('a label is made for a job and for the newest visit of a serial', async () => {
