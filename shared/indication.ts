@@ -50,13 +50,27 @@ export const rejectionReasons = [
   'ticket_incomplete',
   'ticket_inconsistent',
   'dump_count_mismatch',
+  'refused_by_profile',
 ] as const;
 export const rejectionReasonSchema = z.enum(rejectionReasons);
 export type RejectionReason = z.infer<typeof rejectionReasonSchema>;
 
 /** Bytes that are no reading, with the reason. */
 export const rejectionSchema = z.strictObject({
+  /** Index of the byte at which the line, frame or stretch starts. */
   offset: z.int().nonnegative(),
-  refused: rejectionReasonSchema,
+  /** One of `rejectionReasons`, or a word of the profile's own, for example `low_battery`. */
+  refused: z.string().regex(/^[a-z][a-z0-9_]{0,39}$/),
 });
 export type Rejection = z.infer<typeof rejectionSchema>;
+
+const knownReasons: ReadonlySet<string> = new Set(rejectionReasons);
+
+/** The reason by which a rejection is counted and explained; a profile's own word is `refused_by_profile`. */
+export function rejectionReasonOf(refused: string): RejectionReason {
+  return isRejectionReason(refused) ? refused : 'refused_by_profile';
+}
+
+function isRejectionReason(word: string): word is RejectionReason {
+  return knownReasons.has(word);
+}

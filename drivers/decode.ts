@@ -1,0 +1,302 @@
+import type { Indication, Rejection } from '../shared/indication.ts';
+import { checkFrame } from './decode/checksum.ts';
+import { createDumpWatch } from './decode/dump.ts';
+import type { Framer, FramerListener } from './decode/framer.ts';
+import { createLineFramer } from './decode/line-framer.ts';
+import { createLineMemory } from './decode/line-memory.ts';
+import { compileReading, type ToldUnit } from './decode/reading.ts';
+import { createRepeatWatch, type RememberedPeaks } from './decode/repeats.ts';
+import { compileSpecialLines } from './decode/special-lines.ts';
+import { createStartFramer } from './decode/start-framer.ts';
+import { createTicketReader } from './decode/ticket.ts';
+import { compileStart, compileWhole, withoutNames } from './profile/pattern.ts';
+import { bytesOfHex } from './profile/words.ts';
+import type { InstrumentProfile } from './profile.ts';
+
+/** What the decoder made of a line, frame or stretch of bytes. */
+export type Outcome = AcceptedOutcome | RefusedOutcome;
+
+export interface AcceptedOutcome {
+  readonly kind: 'indication';
+  readonly indication: Indication;
+  /** First byte of `raw` in the stream: of a ticket its first line, of a unit told before its heading line. */
+  readonly startOffset: number;
+  /** One past the last byte. */
+  readonly endOffset: number;
+  /**
+   * The bytes as they came that make the reading, line ends included: a fresh decoder with `synchronised` reads
+   * the same from them. Made anew each time it is asked for; it may be kept.
+   */
+  readonly raw: Uint8Array;
+}
+
+export interface RefusedOutcome {
+  readonly kind: 'rejection';
+  readonly rejection: Rejection;
+  /** One past the last byte of what was refused. */
+  readonly endOffset: number;
+}
+
+export interface DecoderOptions {
+  /** The bytes begin at the start of a line: the first line is a line like any other. For stored evidence. */
+  readonly synchronised?: boolean;
+  /** Peaks accepted earlier, from `remembered()` of another decoder of the same instrument. */
+  readonly remembered?: RememberedPeaks;
+}
+
+/** Bytes to readings, one decoder for one instrument. Pure: the same bytes give the same outcomes. */
+export interface Decoder {
+  /** Takes bytes in pieces of any size; how they are cut changes nothing. Never throws. */
+  push(bytes: Uint8Array): Outcome[];
+  /** The port was lost and opened again. Accepted peaks stay remembered, bytes in hand do not. */
+  reconnect(): Outcome[];
+  /** Nothing more will come. */
+  end(): Outcome[];
+  remembered(): RememberedPeaks;
+  /** Start of the oldest bytes that are not decided yet: no later outcome has a smaller offset. */
+  readonly openSince: number;
+  /** Bytes held: at most the profile's cap and a frame end; of a ticket each of its lines, of a heading one. */
+  readonly heldBytes: number;
+}
+
+/** A line that was accepted. Its bytes are cut out only when they are asked for. */
+class AcceptedLine implements AcceptedOutcome {
+  readonly kind = 'indication';
+  readonly indication: Indication;
+  readonly startOffset: number;
+  readonly endOffset: number;
+  readonly #source: string;
+  readonly #from: number;
+  readonly #to: number;
+
+  constructor(
+    indication: Indication,
+    startOffset: number,
+    endOffset: number,
+    source: string,
+    from: number,
+    to: number,
+  ) {
+    this.indication = indication;
+    this.startOffset = startOffset;
+    this.endOffset = endOffset;
+    this.#source = source;
+    this.#from = from;
+    this.#to = to;
+  }
+
+  get raw(): Uint8Array {
+    return new Uint8Array(Buffer.from(this.#source.slice(this.#from, this.#to), 'latin1'));
+  }
+}
+
+/** A heading line: what it told of the unit, and itself as latin1 text. */
+interface Heading {
+  readonly raw: string;
+  readonly startOffset: number;
+  readonly unit: ToldUnit;
+}
+
+const noHeading = { raw: '', startOffset: 0, unit: 'unit_missing' } as const;
+
+/** Makes a decoder for a profile that `readProfile` has checked. */
+export function createDecoder(profile: InstrumentProfile, options: DecoderOptions = {}): Decoder {
+  let outcomes: Outcome[] = [];
+  let heading: Heading = noHeading;
+
+  const reported =
+    profile.ticket === undefined ? profile.pattern : profile.ticket.lines[profile.ticket.report];
+  const { source, names } = withoutNames(reported ?? '');
+  const pattern = compileWhole(source);
+  const special = compileSpecialLines(profile);
+  const units = new Map(Object.entries(profile.units));
+  const unitLine = profile.unit_line === undefined ? undefined : compileStart(profile.unit_line.pattern);
+  const dump = profile.dump === undefined ? undefined : createDumpWatch(profile.dump);
+  const ticket =
+    profile.ticket === undefined ? undefined : createTicketReader(profile.ticket, profile.decimal);
+  const read = compileReading(profile, names);
+  const repeats = createRepeatWatch(profile.sequence?.wraps_after, options.remembered);
+  const mayRepeat = profile.sequence !== undefined || profile.stamp !== undefined;
+  // Without indices, headings and blocks a line means the same whenever it comes.
+  const hasHistory = mayRepeat || ticket !== undefined || dump !== undefined || unitLine !== undefined;
+  const memory = hasHistory ? undefined : createLineMemory<Indication | string>();
+  // Framed shapes are checked by their framer, which knows where start and end lie.
+  const lineChecksum = isFramed(profile) ? undefined : profile.checksum?.kind;
+
+  function refuse(startOffset: number, endOffset: number, reason: string): void {
+    outcomes.push({ kind: 'rejection', rejection: { offset: startOffset, refused: reason }, endOffset });
+  }
+
+  function takePiece(
+    text: string,
+    raw: string,
+    rawFrom: number,
+    rawTo: number,
+    startOffset: number,
+    isFirst: boolean,
+  ): void {
+    const endOffset = startOffset + rawTo - rawFrom;
+    const known = memory?.find(text);
+    if (known !== undefined && !isFirst) {
+      if (typeof known === 'string') refuse(startOffset, endOffset, known);
+      else {
+        const again = { ...known, offset: startOffset };
+        if (known.columns !== undefined) again.columns = { ...known.columns };
+        outcomes.push(new AcceptedLine(again, startOffset, endOffset, raw, rawFrom, rawTo));
+      }
+      return;
+    }
+    const isSpecial = special.test(text);
+    if (isSpecial && special.isNoise(text)) {
+      refuse(startOffset, endOffset, isFirst ? 'first_partial' : 'noise');
+      return;
+    }
+    let body = text;
+    if (lineChecksum !== undefined) {
+      const bytes = Buffer.from(text, 'latin1');
+      const checked = checkFrame(lineChecksum, { bytes, startLength: 0, endLength: 0, tailLength: 0 });
+      if (checked === null) {
+        refuse(startOffset, endOffset, isFirst ? 'first_partial' : 'checksum_bad');
+        return;
+      }
+      body = text.slice(0, checked.to);
+    }
+    if (ticket !== undefined) {
+      takeTicketLine(body, raw.slice(rawFrom, rawTo), startOffset, endOffset);
+      return;
+    }
+    const recognised = takeKnownLine(body, isSpecial, raw, rawFrom, rawTo, startOffset);
+    if (recognised !== null) {
+      refuse(startOffset, endOffset, recognised);
+      return;
+    }
+    const cells = pattern.exec(body);
+    const refused = isSpecial ? special.refusalOf(body) : null;
+    if (refused !== null || cells === null) {
+      refuse(startOffset, endOffset, refused ?? (isFirst ? 'first_partial' : 'no_match'));
+      return;
+    }
+    dump?.countReading();
+    const reading = read(cells, startOffset, unitLine === undefined ? undefined : heading.unit);
+    memory?.keep(text, reading);
+    if (typeof reading === 'string') {
+      refuse(startOffset, endOffset, reading);
+      return;
+    }
+    const repeat = mayRepeat ? repeats.check(reading.text, reading.seq, reading.stamp) : 'new';
+    if (repeat !== 'new') refuse(startOffset, endOffset, repeat);
+    else if (unitLine === undefined) {
+      outcomes.push(new AcceptedLine(reading, startOffset, endOffset, raw, rawFrom, rawTo));
+    } else {
+      const both = heading.raw + raw.slice(rawFrom, rawTo);
+      outcomes.push(new AcceptedLine(reading, heading.startOffset, endOffset, both, 0, both.length));
+    }
+  }
+
+  /** The reason for a line that is known for what it is without being a reading; null for any other. */
+  function takeKnownLine(
+    text: string,
+    isSpecial: boolean,
+    raw: string,
+    rawFrom: number,
+    rawTo: number,
+    startOffset: number,
+  ): string | null {
+    const told = unitLine?.exec(text);
+    if (told != null) {
+      const unit = units.get(told.groups?.unit?.trim() ?? '') ?? 'unit_not_allowed';
+      heading = { raw: raw.slice(rawFrom, rawTo), startOffset, unit };
+      return unit === 'unit_not_allowed' ? unit : 'not_a_reading';
+    }
+    if (isSpecial && special.isIgnored(text)) return 'not_a_reading';
+    return dump?.takeLine(text) ?? null;
+  }
+
+  function takeTicketLine(text: string, raw: string, startOffset: number, endOffset: number): void {
+    for (const outcome of ticket?.take(text, { startOffset, endOffset, raw }) ?? []) {
+      if (outcome.kind === 'open') continue;
+      if (outcome.kind === 'refused') {
+        refuse(outcome.at, endOffset, outcome.reason);
+        continue;
+      }
+      const cells = names.map((name) => outcome.groups[name]);
+      const reading = read(cells, outcome.at, undefined);
+      if (typeof reading === 'string') refuse(outcome.at, endOffset, reading);
+      else {
+        if (outcome.stamp !== undefined) reading.stamp = outcome.stamp;
+        const { startOffset: from, raw: whole } = outcome;
+        outcomes.push(new AcceptedLine(reading, from, endOffset, whole, 0, whole.length));
+      }
+    }
+  }
+
+  const framer = createFramer(profile, options.synchronised ?? false, {
+    onPiece: takePiece,
+    onRefusal: refuse,
+  });
+
+  function takeOutcomes(): Outcome[] {
+    const taken = outcomes;
+    outcomes = [];
+    return taken;
+  }
+
+  return {
+    push(bytes) {
+      framer.push(
+        Buffer.isBuffer(bytes) ? bytes : Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength),
+      );
+      return takeOutcomes();
+    },
+    reconnect() {
+      framer.reconnect();
+      ticket?.reset();
+      dump?.reset();
+      heading = noHeading;
+      return takeOutcomes();
+    },
+    end() {
+      framer.end();
+      return takeOutcomes();
+    },
+    remembered: () => repeats.remembered(),
+    get openSince() {
+      return Math.min(framer.openSince, ticket?.openSince ?? framer.openSince);
+    },
+    get heldBytes() {
+      return framer.heldBytes + (ticket?.heldBytes ?? 0) + heading.raw.length;
+    },
+  };
+}
+
+function isFramed(profile: InstrumentProfile): boolean {
+  return (profile.frame.start ?? '').trim() !== '';
+}
+
+function createFramer(profile: InstrumentProfile, synchronised: boolean, listener: FramerListener): Framer {
+  const { frame, clear_high_bit: clearHighBit } = profile;
+  const maxBytes = frame.max_bytes;
+  const ends = frame.ends.map(bytesOfHex);
+  if (!isFramed(profile)) {
+    const dropsFirst = frame.first_line === 'drop';
+    const endTexts = ends.map((end) => end.toString('latin1'));
+    const padding = flagsOf(frame.pad_bytes);
+    return createLineFramer(
+      { ends: endTexts, maxBytes, padding, clearHighBit, dropsFirst, synchronised },
+      listener,
+    );
+  }
+  const start = bytesOfHex(frame.start ?? '');
+  const betweenFrames = flagsOf([...frame.pad_bytes, ...frame.ignore_between]);
+  const checksum = profile.checksum?.kind;
+  return createStartFramer(
+    { start, ends, tailLength: frame.tail, maxBytes, betweenFrames, clearHighBit, checksum },
+    listener,
+  );
+}
+
+function flagsOf(hexBytes: readonly string[]): Uint8Array {
+  const flags = new Uint8Array(256);
+  for (const hex of hexBytes) flags[Number.parseInt(hex, 16)] = 1;
+  return flags;
+}
