@@ -7,7 +7,7 @@ import { type LaunchOptions, readLaunchOptions } from './launch-options.ts';
 import { findStationNode } from './station-node.ts';
 import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
 import { startStationInElectron, startStationInNode } from './station-start.ts';
-import { openBenchWindow } from './window.ts';
+import { documentWindow, openBenchWindow } from './window.ts';
 import { secureApplication } from './window-security.ts';
 
 const development = !app.isPackaged;
@@ -29,7 +29,7 @@ function run(launch: LaunchOptions): void {
   let origin: string | undefined;
   let station: StationKeeper | undefined;
   let isStopped = false;
-  secureApplication(() => origin);
+  secureApplication(() => origin, documentWindow(development));
   // Not `await` at the top of this module: Electron would wait for the module and the module for Electron.
   void app.whenReady().then(() => {
     const bench = openBenchWindow(launch, development);
@@ -37,6 +37,7 @@ function run(launch: LaunchOptions): void {
     station = keepStationRunning({
       start: startStation,
       dataFolder: launch.dataFolder,
+      port: bench.formerPort,
       now: () => performance.now(),
       wait: (milliseconds, signal) => wait(milliseconds, undefined, { signal }).catch(() => undefined),
       watcher: {

@@ -5,7 +5,8 @@ export interface MenuActions {
   zoom(change: 1 | -1 | 0): void;
   toggleFullScreen(): void;
   toggleDeveloperTools(): void;
-  quit(): void;
+  /** Closes the window in front; with the last one the program ends. */
+  close(): void;
 }
 
 interface MenuEntry {
@@ -27,7 +28,7 @@ const entries: readonly MenuEntry[] = [
     where: 'in development',
     run: (actions) => actions.toggleDeveloperTools(),
   },
-  { label: 'Quit', key: quitKey(), where: 'always', run: (actions) => actions.quit() },
+  { label: 'Close', key: closeKey(), where: 'always', run: (actions) => actions.close() },
 ];
 
 /** Builds the application menu. On macOS the edit menu carries copy and paste; elsewhere the page has them itself. */
@@ -49,6 +50,6 @@ export function buildMenu(mode: { kiosk: boolean; development: boolean }, action
   return Menu.buildFromTemplate(template);
 }
 
-function quitKey(): string {
-  return process.platform === 'darwin' ? 'Command+Q' : 'Alt+F4';
+function closeKey(): string {
+  return process.platform === 'darwin' ? 'Command+W' : 'Alt+F4';
 }

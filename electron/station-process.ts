@@ -35,6 +35,8 @@ export interface StationKeeperParts {
   /** Starts a station process with these arguments. */
   start(args: readonly string[]): StationRun;
   readonly dataFolder: string | undefined;
+  /** The port to ask for at the first start. */
+  readonly port: number | undefined;
   readonly watcher: StationWatcher;
   /** Milliseconds that only go forward. */
   now(): number;
@@ -63,11 +65,11 @@ export function keepStationRunning(parts: StationKeeperParts): StationKeeper {
 
   async function live(): Promise<void> {
     let failures = 0;
-    let port: string | undefined;
+    let port = parts.port;
     while (!stopping.signal.aborted) {
       run = parts.start([
         ...(parts.dataFolder === undefined ? [] : ['--data', parts.dataFolder]),
-        ...(port === undefined ? [] : ['--port', port]),
+        ...(port === undefined ? [] : ['--port', String(port)]),
       ]);
       const current = run;
       const lateness = new AbortController();
@@ -76,7 +78,7 @@ export function keepStationRunning(parts: StationKeeperParts): StationKeeper {
         lateness.abort();
         if (stopping.signal.aborted) return;
         readyAt = parts.now();
-        port = new URL(url).port;
+        port = Number(new URL(url).port);
         parts.watcher.onReady(url);
       });
       void parts.wait(startUpLimitMilliseconds, lateness.signal).then(() => {

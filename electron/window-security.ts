@@ -1,4 +1,10 @@
-import { app, type Session, type WebContents, type WebPreferences } from 'electron';
+import {
+  app,
+  type BrowserWindowConstructorOptions,
+  type Session,
+  type WebContents,
+  type WebPreferences,
+} from 'electron';
 
 /**
  * What a page in this program may do: show what the station serves, and nothing else. The rules hold for every
@@ -11,8 +17,6 @@ export type StationOrigin = () => string | undefined;
 /** No Node, no bridge into main, no other site's data, nothing remembered on disk. */
 export function securePreferences(development: boolean): WebPreferences {
   return {
-    // Without `persist:` the session lives in memory: all that is remembered is in the station.
-    partition: 'bench',
     nodeIntegration: false,
     nodeIntegrationInWorker: false,
     nodeIntegrationInSubFrames: false,
@@ -33,20 +37,36 @@ export function securePreferences(development: boolean): WebPreferences {
   };
 }
 
-/** Puts every page and every session of the program under the rules. Call before the first window. */
-export function secureApplication(stationOrigin: StationOrigin): void {
+/**
+ * Puts every page and every session of the program under the rules. Call before the first window.
+ *
+ * @param documentWindow how a window for a printed document of the station looks; no other window is opened.
+ */
+export function secureApplication(
+  stationOrigin: StationOrigin,
+  documentWindow: BrowserWindowConstructorOptions,
+): void {
   app.on('session-created', (session) => secureSession(session, stationOrigin));
-  app.on('web-contents-created', (_event, contents) => securePage(contents, stationOrigin));
+  app.on('web-contents-created', (_event, contents) => securePage(contents, stationOrigin, documentWindow));
 }
 
-function securePage(contents: WebContents, stationOrigin: StationOrigin): void {
+function securePage(
+  contents: WebContents,
+  stationOrigin: StationOrigin,
+  documentWindow: BrowserWindowConstructorOptions,
+): void {
   const denyForeign = (event: { readonly url: string; preventDefault(): void }) => {
-    if (!isStation(event.url, stationOrigin())) event.preventDefault();
+    const isAllowed = isStation(event.url, stationOrigin()) || event.url.startsWith(pdfViewer);
+    if (!isAllowed) event.preventDefault();
   };
   contents.on('will-navigate', denyForeign);
   contents.on('will-frame-navigate', denyForeign);
   contents.on('will-redirect', denyForeign);
-  contents.setWindowOpenHandler(() => ({ action: 'deny' }));
+  contents.setWindowOpenHandler(({ url }) =>
+    isDocument(url, stationOrigin())
+      ? { action: 'allow', overrideBrowserWindowOptions: documentWindow }
+      : { action: 'deny' },
+  );
   contents.on('will-attach-webview', (event) => event.preventDefault());
 }
 
@@ -64,9 +84,15 @@ function secureSession(session: Session, stationOrigin: StationOrigin): void {
   });
 }
 
-/** Content that never leaves the program: our own notices, images the page made, the developer tools. */
+/** Content that never leaves the program: our own notices, images the page made, Chromium's tools and PDF viewer. */
 function isHarmless(address: string): boolean {
-  return /^(data|blob|devtools):/.test(address);
+  return /^(data|blob|devtools|chrome):/.test(address) || address.startsWith(pdfViewer);
+}
+
+const pdfViewer = 'chrome-extension://mhjfbmdgcfjbbpaeojofohoefgiehjai/';
+
+function isDocument(address: string, origin: string | undefined): boolean {
+  return isStation(address, origin) && new URL(address).pathname.startsWith('/documents/');
 }
 
 /** True for pages, files and the WebSocket of the station itself. */

@@ -12,10 +12,14 @@ const windowState = z.object({
   isMaximized: z.boolean(),
   isFullScreen: z.boolean(),
   zoomFactor: z.number().min(0.5).max(3),
+  stationPort: z.int().min(1).max(65_535).optional(),
 });
 
 export type Bounds = z.infer<typeof bounds>;
-/** Place, size and zoom of the window, in device-independent pixels, as it was left. */
+/**
+ * Place, size and zoom of the window, in device-independent pixels, as it was left; and the station's port, because
+ * a page finds the settings that it keeps for this screen only under the same address.
+ */
 export type WindowState = z.infer<typeof windowState>;
 
 export const firstWindowState: WindowState = { isMaximized: false, isFullScreen: false, zoomFactor: 1 };

@@ -1,6 +1,13 @@
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import { app, BrowserWindow, Menu, nativeTheme, screen } from 'electron';
+import {
+  app,
+  BrowserWindow,
+  type BrowserWindowConstructorOptions,
+  Menu,
+  nativeTheme,
+  screen,
+} from 'electron';
 import type { LaunchOptions } from './launch-options.ts';
 import { buildMenu } from './menu.ts';
 import { type Notice, noticeAddress, noticeLanguage } from './notice.ts';
@@ -15,6 +22,8 @@ import {
 
 /** The one window of the bench. */
 export interface BenchWindow {
+  /** The station's port of last time, to be asked for again. */
+  readonly formerPort: number | undefined;
   /** Loads the page that the station serves. */
   showStation(url: string): void;
   /** Says something by itself, without a station. */
@@ -27,6 +36,17 @@ export interface BenchWindow {
 const readableMilliseconds = 1_000;
 const unnoticedStartMilliseconds = 500;
 const reloadAfterCrashMilliseconds = 1_000;
+
+/** How the window of a printed document looks: Chromium's PDF viewer, which prints, and nothing around it. */
+export function documentWindow(development: boolean): BrowserWindowConstructorOptions {
+  return {
+    width: 1000,
+    height: 1100,
+    title: 'Bandwright',
+    autoHideMenuBar: true,
+    webPreferences: { ...securePreferences(development), plugins: true },
+  };
+}
 
 /**
  * Opens the window where it was left. It stays hidden until it has something to show: the station's page, or after
@@ -54,17 +74,21 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   if (options.kiosk) window.setMenuBarVisibility(false);
   const contents = window.webContents;
   let zoomFactor = remembered.zoomFactor;
+  let stationPort = remembered.stationPort;
   let shown = 0;
   let noticeReadableAt = 0;
   let stationAddress: string | undefined;
 
   function remember(): void {
-    if (options.kiosk || window.isDestroyed()) return;
+    if (window.isDestroyed()) return;
+    // What the words of this start asked for is not taken for the wish of the next.
+    const asked = options.kiosk || options.fullScreen;
     const state: WindowState = {
-      bounds: window.getNormalBounds(),
-      isMaximized: window.isMaximized(),
-      isFullScreen: window.isFullScreen(),
+      bounds: asked ? remembered.bounds : window.getNormalBounds(),
+      isMaximized: asked ? remembered.isMaximized : window.isMaximized(),
+      isFullScreen: asked ? remembered.isFullScreen : window.isFullScreen(),
       zoomFactor,
+      stationPort,
     };
     writeWindowState(stateFile, state);
   }
@@ -114,7 +138,7 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
         zoom,
         toggleFullScreen: () => window.setFullScreen(!window.isFullScreen()),
         toggleDeveloperTools: () => contents.toggleDevTools(),
-        quit: () => app.quit(),
+        close: () => BrowserWindow.getFocusedWindow()?.close(),
       },
     ),
   );
@@ -130,10 +154,13 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   }
 
   return {
+    formerPort: remembered.stationPort,
     tell,
     async showStation(url) {
       clearTimeout(startingNotice);
       stationAddress = url;
+      stationPort = Number(new URL(url).port);
+      remember();
       shown += 1;
       const turn = shown;
       await wait(Math.max(0, noticeReadableAt - performance.now()));

@@ -17,6 +17,7 @@ export async function serveBench(
   const keeper = keepStationRunning({
     start: (args) => startStationInNode(station.node, station.entry, args),
     dataFolder: station.dataFolder,
+    port: undefined,
     now: () => performance.now(),
     wait: (milliseconds, stop) => wait(milliseconds, undefined, { signal: stop }).catch(() => undefined),
     watcher: {

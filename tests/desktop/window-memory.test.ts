@@ -55,12 +55,15 @@ test('place, size and zoom of the window are kept for the next start', async () 
   await choose(first, 'Larger');
   await choose(first, 'Larger');
   await expect.poll(async () => (await windowNow(first)).zoom).toBeCloseTo(1.25);
+  const address = new URL(first.page.url()).origin;
   await first.close();
 
   const second = await start();
   const now = await windowNow(second);
   expect(now.bounds).toEqual({ x: 60, y: 40, width: 1000, height: 700 });
   expect(now.zoom).toBeCloseTo(1.25);
+  // The same address: what the page keeps for this screen is found again.
+  expect(new URL(second.page.url()).origin).toBe(address);
   await choose(second, 'Actual size');
   await expect.poll(async () => (await windowNow(second)).zoom).toBe(1);
 });
@@ -81,7 +84,7 @@ test('--kiosk fills the screen and takes full screen and developer tools out of 
   const labels = await app.evaluate(({ Menu }) =>
     Menu.getApplicationMenu()?.items[0]?.submenu?.items.map((item) => item.label),
   );
-  expect(labels).toEqual(['Larger', 'Smaller', 'Actual size', 'Quit']);
+  expect(labels).toEqual(['Larger', 'Smaller', 'Actual size', 'Close']);
 });
 
 test('no key of the menu is a letter, which a scanner could type', async () => {

@@ -59,7 +59,7 @@ async function expectStillAtStation(): Promise<void> {
 /** What the address loads when Electron's main process itself is told to load it, or the error. */
 function loadInSecondWindow(address: string): Promise<string> {
   return bench.app.evaluate(async ({ BrowserWindow }, url) => {
-    const window = new BrowserWindow({ show: false, webPreferences: { partition: 'bench', sandbox: true } });
+    const window = new BrowserWindow({ show: false, webPreferences: { sandbox: true } });
     try {
       await window.loadURL(url);
       return window.getTitle();
@@ -171,6 +171,38 @@ describe('Electron security checklist', () => {
     expect(await bench.page.evaluate(`window.open('${foreignAddress}/') === null`)).toBe(true);
     expect(await bench.page.evaluate(`window.open('/') === null`)).toBe(true);
     expect(await bench.app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows().length)).toBe(1);
+    await expectStillAtStation();
+  });
+
+  test('14. only a document of the station gets a window, as closed as the first', async () => {
+    const opened = bench.app.waitForEvent('window');
+    await bench.page.evaluate(`window.open('/documents/invented.pdf', '_blank', 'noopener')`);
+    const page = await opened;
+    await expect.poll(() => page.url()).toContain('/documents/invented.pdf');
+    expect(
+      await bench.app.evaluate(({ BrowserWindow }) =>
+        BrowserWindow.getAllWindows().map((window) => {
+          const contents = window.webContents;
+          const kept = Reflect.apply(
+            Reflect.get(contents, 'getLastWebPreferences'),
+            contents,
+            [],
+          ) as Electron.WebPreferences;
+          return [kept.sandbox, kept.contextIsolation, kept.nodeIntegration];
+        }),
+      ),
+    ).toEqual(Array(2).fill([true, true, false]));
+    // Once as the page and once inside the viewer: it can be read and printed.
+    const framesWithDocument = () =>
+      bench.app.evaluate(
+        ({ BrowserWindow }) =>
+          BrowserWindow.getAllWindows()
+            .flatMap((window) => window.webContents.mainFrame.framesInSubtree)
+            .filter((frame) => frame.url.endsWith('/documents/invented.pdf')).length,
+      );
+    await expect.poll(framesWithDocument).toBe(2);
+    await page.screenshot({ path: `${projectFolder}/tests/.artifacts/document.png` });
+    await page.close();
     await expectStillAtStation();
   });
 
