@@ -7,7 +7,7 @@ export const streamSchema = z
   .string()
   .max(200)
   .regex(
-    /^((job|record|document|sheet|person|instrument|lot|profile|certificate)\/[^/\s]+|workshop|station)$/,
+    /^((job|record|document|sheet|person|instrument|lot|profile|certificate)\/[^/\s]+|workshop|station|clock)$/,
   );
 
 /** One link of a station's chain: something that happened, when, by whom. Never changed, never removed. */

@@ -50,14 +50,11 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
     );
   }
 
+  /** In a stream of its own, so that it meets nobody's expected version. */
   function noteClockJump(at: string): void {
     const jump = clockWatch.jumpSince(writer.readTail().at, at);
     if (jump === null) return;
-    appendStream(
-      { stream: 'station', expectedVersion: reader.versionOf('station'), events: [jump] },
-      null,
-      at,
-    );
+    appendStream({ stream: 'clock', expectedVersion: reader.versionOf('clock'), events: [jump] }, null, at);
   }
 
   const write = database.transaction(

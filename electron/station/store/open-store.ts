@@ -99,9 +99,6 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
     },
     keyId: key.keyId,
     headLags: () => lags,
-    async backupTo(file) {
-      await database.backup(file);
-    },
     close() {
       database.close();
       release();

@@ -50,7 +50,5 @@ export interface Store extends EvidenceReader {
   readonly keyId: string;
   /** True when the head file could not be written after the last commit; the evidence itself is safe. */
   headLags(): boolean;
-  /** Runs a backup of the open database into a file; see `backup.ts`. */
-  backupTo(file: string): Promise<void>;
   close(): void;
 }

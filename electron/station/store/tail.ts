@@ -1,12 +1,13 @@
 import { statSync } from 'node:fs';
 import { join } from 'node:path';
-import { firstSealLink, sealText } from '../../../shared/evidence/seal.ts';
+import { fromBase64 } from '../../../shared/evidence/base64.ts';
+import { sealText } from '../../../shared/evidence/seal.ts';
 import { isSignedBy } from '../signing-key.ts';
 import { databaseName } from './database.ts';
-import { hexOf } from './event-row.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
 import { readHead } from './head-file.ts';
 import { keyIntroductionOf } from './known-keys.ts';
+import { readHeadFromSeals } from './seal-row.ts';
 import type { Database } from './sqlite.ts';
 import { StoreFault } from './store-fault.ts';
 
@@ -40,32 +41,21 @@ export function checkTail(folder: string, database: Database, reader: EvidenceRe
   }
 }
 
-interface SealRow {
-  readonly sequence: number;
-  readonly key_id: string;
-  readonly signature: Uint8Array;
-}
-
 function checkSeal(database: Database, reader: EvidenceReader): void {
   const [last] = reader.eventsSince(reader.lastSequence() - 1, 1);
   if (last === undefined) return;
-  const seal = database
-    .prepare<[], SealRow>('SELECT sequence, key_id, signature FROM seal ORDER BY sequence DESC LIMIT 1')
-    .get();
-  if (seal?.sequence !== last.sequence) {
+  const head = readHeadFromSeals(database);
+  if (head?.sequence !== last.sequence) {
     throw damaged(`event ${last.sequence} was not written by this station: nothing seals it`);
   }
-  const link = database
-    .prepare<[number], Uint8Array>('SELECT link FROM seal WHERE sequence < ? ORDER BY sequence DESC LIMIT 1')
-    .pluck()
-    .get(last.sequence);
-  const previousSeal = link === undefined ? firstSealLink : hexOf(link);
-  const text = sealText({ sequence: last.sequence, hash: last.hash, previousSeal });
   const key = reader
     .readStream('station')
     .map((event) => (event.kind === 'keyIntroduced' ? keyIntroductionOf(event.body) : undefined))
-    .find((introduction) => introduction?.keyId === seal.key_id);
-  if (key === undefined || !isSignedBy(key.publicKey, text, seal.signature)) {
+    .find((introduction) => introduction?.keyId === head.keyId);
+  if (
+    key === undefined ||
+    !isSignedBy(key.publicKey, sealText(head), fromBase64(head.signature) ?? new Uint8Array())
+  ) {
     throw damaged(`event ${last.sequence} was changed: the station's seal does not fit`);
   }
 }
