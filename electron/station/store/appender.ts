@@ -60,14 +60,14 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
   const write = database.transaction(
     (work: (at: string) => readonly StoredEvent[], about: string): Appended => {
       const before = writer.readTail();
-      if (left !== undefined && left.hash !== before.hash) {
+      if (left !== undefined && (left.sequence !== before.sequence || left.hash !== before.hash)) {
         // To seal events of another program would vouch for them.
         throw new StoreFault('damaged', 'another program wrote to the database; stop and run verify');
       }
       const at = clockWatch.now();
       noteClockJump(at);
       const events = work(at);
-      if (writer.readTail().hash === before.hash) return { events, head: undefined };
+      if (writer.readTail().sequence === before.sequence) return { events, head: undefined };
       return { events, head: writer.seal(about) };
     },
   );
