@@ -71,6 +71,10 @@ function carryNeighbours(): Plugin {
   const pattern = /new URL\(\s*'(\.{1,2}\/[^']+\.\w+)',\s*import\.meta\.url,?\s*\)/g;
   return {
     name: 'carry-neighbours',
+    // Before TypeScript is stripped: the stripper writes other quotes.
+    enforce: 'pre',
+    /** Everything carried lies in one folder. Vite's own answer is a path from the root of a web site. */
+    resolveFileUrl: ({ fileName }) => `new URL(${JSON.stringify(`./${fileName}`)}, import.meta.url).href`,
     async transform(code, id) {
       const found = [...code.matchAll(pattern)];
       if (found.length === 0) return null;
