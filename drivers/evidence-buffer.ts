@@ -59,8 +59,8 @@ export function createEvidenceBuffer(limits: EvidenceLimits = usualEvidenceLimit
     }
     if (!keep || oldest === undefined || arrival === undefined) return;
     const { arrivedAtMilliseconds, arrivedAt } = arrival;
-    // A copy: the chunk may be a window on a much larger buffer of the port.
-    const bytes = Uint8Array.from(parts.length === 1 ? (parts[0] ?? []) : Buffer.concat(parts));
+    // A copy (in Node's pool of small buffers): the chunk may be a window on a much larger buffer of the port.
+    const bytes = Buffer.concat(parts);
     lines.push({ offset: oldest.offset, bytes, arrivedAtMilliseconds, arrivedAt });
     lineBytes += bytes.length;
   }
@@ -90,8 +90,8 @@ export function createEvidenceBuffer(limits: EvidenceLimits = usualEvidenceLimit
     },
     addLine(startOffset, endOffset) {
       cutUntil(startOffset, fromBoundary);
-      const isWhole = pending[0] !== undefined && pending[0].offset <= startOffset;
-      cutUntil(endOffset, isWhole);
+      const startsHere = pending[0] !== undefined && pending[0].offset <= startOffset;
+      cutUntil(endOffset, startsHere || fromBoundary);
       fromBoundary = true;
     },
     dropUntil(endOffset) {

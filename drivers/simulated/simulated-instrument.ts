@@ -1,9 +1,12 @@
+import { randomUUID } from 'node:crypto';
 import type { BytePort } from '../port/byte-port.ts';
 import type { Clock } from '../port/clock.ts';
+import { createInProcessLine } from '../port/in-process-port.ts';
 import type { InstrumentLine } from '../port/instrument-line.ts';
 import type { SerialSettings } from '../port/serial-settings.ts';
 import type { Fault } from './fault-script.ts';
 import { createFaultyLine, type FaultyLine } from './faulty-line.ts';
+import { hasPseudoTerminals } from './native-pty.ts';
 import { createPseudoTerminal } from './pseudo-terminal.ts';
 import type { Random } from './random.ts';
 
@@ -27,13 +30,17 @@ export interface SimulationOptions {
   /** Seed of everything that is random in it. */
   readonly seed: number;
   readonly faults?: readonly Fault[];
-  /** Default: a pseudo-terminal. */
+  /** Default: a pseudo-terminal; where the platform has none, a line inside this process. */
   readonly line?: InstrumentLine;
 }
 
 export interface SimulationRun {
   readonly instrument: SimulatedInstrument;
   readonly faulty: FaultyLine;
+}
+
+function createLine(name: string): InstrumentLine {
+  return hasPseudoTerminals() ? createPseudoTerminal(name) : createInProcessLine(`${name} ${randomUUID()}`);
 }
 
 /** Time between two steps of the physics, in milliseconds. */
@@ -50,7 +57,7 @@ export function runSimulation(
   step: (seconds: number) => void,
   onBytes: (chunk: Uint8Array) => void,
 ): SimulationRun {
-  const line = options.line ?? createPseudoTerminal(name);
+  const line = options.line ?? createLine(name);
   const faulty = createFaultyLine(line, random);
   const due = [...(options.faults ?? [])].sort((a, b) => a.atMilliseconds - b.atMilliseconds);
   const startedAt = options.clock.nowMilliseconds();
