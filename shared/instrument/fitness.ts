@@ -40,7 +40,8 @@ export function certificateInForce(
 
 /**
  * Fitness of an instrument at an instant. A lead's concession lifts what time and checks have against it, not
- * its retirement and not a missing certificate, since without one nothing can be judged.
+ * its retirement and not a missing certificate, since without one nothing can be judged; and not a check that
+ * failed after it was granted, since that was not known then.
  */
 export function instrumentFitness(instrument: Instrument, atIso: string): InstrumentFitness {
   const trouble = troubleOf(instrument, atIso);
@@ -48,8 +49,12 @@ export function instrumentFitness(instrument: Instrument, atIso: string): Instru
     return { usable: true, code: 'ok', message: `${instrument.name} is fit for use.`, concession: null };
   }
   const { concession } = instrument;
-  const isConcedable = trouble.code !== 'retired' && trouble.code !== 'uncertified';
-  if (isConcedable && concession !== null && isBetween(concession.at, atIso, concession.until)) {
+  if (
+    isConcedable(trouble.code) &&
+    concession !== null &&
+    isBetween(concession.at, atIso, concession.until) &&
+    !hasFailedSince(instrument, concession.at)
+  ) {
     return {
       usable: true,
       code: 'conceded',
@@ -58,6 +63,15 @@ export function instrumentFitness(instrument: Instrument, atIso: string): Instru
     };
   }
   return { usable: false, ...trouble, concession: null };
+}
+
+/** What a lead may let pass for a while. */
+export function isConcedable(code: FitnessCode): boolean {
+  return code !== 'ok' && code !== 'retired' && code !== 'uncertified';
+}
+
+function hasFailedSince({ lastCheck }: Instrument, at: string): boolean {
+  return lastCheck !== null && !lastCheck.passed && Date.parse(lastCheck.at) > Date.parse(at);
 }
 
 function isBetween(from: string, at: string, until: string): boolean {

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type Certificate, certificateSchema } from '../calibration/certificate.ts';
+import { weightClassSchema } from '../calibration/check-weight.ts';
 import { type InstrumentMetrology, instrumentMetrologySchema } from '../calibration/metrology.ts';
 import { hashSchema, identifierSchema, instantSchema, spokenTextSchema } from '../identifier.ts';
 import { unitSchema } from '../quantity/unit.ts';
@@ -47,9 +48,18 @@ function event<Kind extends string, Shape extends z.core.$ZodLooseShape>(kind: K
   return z.strictObject({ kind: z.literal(kind), ...envelope, ...shape });
 }
 
+/** What was put on or pulled against: the check weight or the check bench. */
+export const checkReferenceSchema = z.strictObject({
+  name: z.string().trim().min(1).max(100),
+  value: z.number(),
+  unit: unitSchema,
+  /** OIML R 111-1 class of a check weight, as marked on its case. */
+  weightClass: weightClassSchema.exactOptional(),
+});
+export type CheckReference = z.infer<typeof checkReferenceSchema>;
+
 const checkShape = {
-  /** What was put on or pulled against: the check weight or the check bench. */
-  reference: z.strictObject({ name: z.string().min(1).max(100), value: z.number(), unit: unitSchema }),
+  reference: checkReferenceSchema,
   indication: z.strictObject({ value: z.number(), unit: unitSchema }),
   /** Largest difference that is allowed. */
   limit: z.strictObject({ value: z.number().positive(), unit: unitSchema }),

@@ -1,5 +1,6 @@
 import type { JobCommandKind } from '../job/command.ts';
-import type { Role } from './role.ts';
+import type { Refusal } from '../result.ts';
+import type { Actor, Role } from './role.ts';
 
 const bench = ['technician', 'lead'] as const;
 
@@ -51,6 +52,8 @@ export const permissions = {
   setBadge: ['administrator'],
   setRoles: ['administrator'],
   deactivatePerson: ['administrator'],
+  /** The list with badges and locked accounts; names alone are on every screen. */
+  readPeople: ['administrator'],
   readAudit: ['technician', 'lead', 'auditor', 'administrator'],
   verifyEvidence: ['lead', 'auditor', 'administrator'],
   exportEvidence: ['lead', 'auditor'],
@@ -64,4 +67,11 @@ export type Permission = keyof typeof permissions;
 export function mayDo(roles: readonly Role[], permission: Permission): boolean {
   const allowed: readonly Role[] = permissions[permission];
   return roles.some((role) => allowed.includes(role));
+}
+
+/** The refusal of a person whose roles are not enough, or null. */
+export function roleRefusal({ roles }: Actor, permission: Permission): Refusal | null {
+  if (mayDo(roles, permission)) return null;
+  const message = `${permission} takes another role; ask a person who has it.`;
+  return { code: 'not_allowed', field: 'personId', message };
 }

@@ -3,7 +3,8 @@ import { identifierSchema, instantSchema } from '../identifier.ts';
 import { type Role, roleSchema } from './role.ts';
 
 const envelope = { personId: identifierSchema, at: instantSchema, byPersonId: identifierSchema };
-const name = z.string().trim().min(1).max(100);
+/** As it stands in records and on screens. */
+export const personNameSchema = z.string().trim().min(1).max(100);
 /** What a badge types when scanned. */
 export const badgeSchema = z.string().regex(/^[\x21-\x7e]{4,80}$/, 'must be 4 to 80 printable characters');
 
@@ -25,7 +26,7 @@ function event<Kind extends string, Shape extends z.core.$ZodLooseShape>(kind: K
 
 /** Everything that can have happened to a person's account. `byPersonId` is who did it. */
 export const personEventSchema = z.discriminatedUnion('kind', [
-  event('personAdded', { name, roles: z.array(roleSchema).min(1), invented: z.boolean() }),
+  event('personAdded', { name: personNameSchema, roles: z.array(roleSchema).min(1), invented: z.boolean() }),
   event('pinSet', pinHashSchema.shape),
   event('badgeSet', { badge: badgeSchema.nullable() }),
   event('rolesSet', { roles: z.array(roleSchema) }),
