@@ -1,5 +1,6 @@
 import { type Indication, type RejectionReason, rejectionReasonOf } from '../shared/indication.ts';
 import { ok, type Result, refuse } from '../shared/result.ts';
+import { compileRequests, type Exchange } from './compiled-request.ts';
 import type { RememberedPeaks } from './decode/repeats.ts';
 import { createDecoder, type DecoderOptions, type Outcome } from './decode.ts';
 import { createEvidenceBuffer, type EvidenceLine } from './evidence-buffer.ts';
@@ -15,7 +16,6 @@ import { type Arrival, type Clock, readArrival } from './port/clock.ts';
 import { createListenerSet } from './port/listener-set.ts';
 import type { InstrumentProfile } from './profile.ts';
 import { createRequestDialogue } from './request-dialogue.ts';
-import { compileRequests, type Exchange } from './request-poll.ts';
 import { silenceLimit } from './silence.ts';
 
 export interface LiveInstrumentOptions {

@@ -1,13 +1,7 @@
 import type { Result } from '../shared/result.ts';
+import type { CompiledRequests, Exchange } from './compiled-request.ts';
 import type { Clock } from './port/clock.ts';
-import {
-  type CompiledRequests,
-  closedPoll,
-  type Exchange,
-  followPoll,
-  type PollEvent,
-  wishOf,
-} from './request-poll.ts';
+import { closedPoll, followPoll, type PollEvent, wishOf } from './request-poll.ts';
 
 export interface RequestDialogueOptions {
   readonly requests: CompiledRequests;

@@ -1,60 +1,5 @@
-import { compileWhole } from './profile/pattern.ts';
-import type { InstrumentRequest } from './profile/settings.ts';
-import { bytesOfHex } from './profile/words.ts';
-import type { InstrumentProfile } from './profile.ts';
-
-/** What an instrument can be asked for; `start` once after each opening, for example to switch sending on. */
-export type Exchange = 'start' | 'reading' | 'tare' | 'zero';
-
-/** A request of a profile, ready for use. Times in milliseconds. */
-export interface CompiledRequest {
-  readonly steps: readonly CompiledStep[];
-  /** Time from one request to the next; 0 for an instrument that is asked only when a person wishes. */
-  readonly pollMilliseconds: number;
-  /** Least time between an answer and the next bytes to the instrument. */
-  readonly gapMilliseconds: number;
-}
-
-interface CompiledStep {
-  readonly send: Uint8Array;
-  /** Must come before the next step, and does not reach the decoder. Absent in a last step: the reply is a line. */
-  readonly answer?: { readonly exact: Uint8Array } | { readonly form: RegExp };
-  readonly timeoutMilliseconds: number;
-}
-
-/** The requests that a profile has. */
-export type CompiledRequests = Readonly<Partial<Record<Exchange, CompiledRequest>>>;
-
-/** Makes the requests of a profile ready for use. */
-export function compileRequests(
-  profile: Pick<InstrumentProfile, 'start_request' | 'request' | 'tare_request' | 'zero_request'>,
-): CompiledRequests {
-  const { start_request: start, request: reading, tare_request: tare, zero_request: zero } = profile;
-  return {
-    ...(start === undefined ? {} : { start: compileRequest(start) }),
-    ...(reading === undefined ? {} : { reading: compileRequest(reading) }),
-    ...(tare === undefined ? {} : { tare: compileRequest(tare) }),
-    ...(zero === undefined ? {} : { zero: compileRequest(zero) }),
-  };
-}
-
-/** Makes a request of a profile ready for use. */
-export function compileRequest(request: InstrumentRequest): CompiledRequest {
-  const steps = request.steps ?? [{ send_hex: request.hex ?? '' }];
-  return {
-    steps: steps.map((step) => ({
-      send: bytesOfHex(step.send_hex),
-      ...(step.expect_hex !== undefined
-        ? { answer: { exact: bytesOfHex(step.expect_hex) } }
-        : step.expect !== undefined
-          ? { answer: { form: compileWhole(step.expect) } }
-          : {}),
-      timeoutMilliseconds: step.timeout_ms ?? request.reply_timeout_ms,
-    })),
-    pollMilliseconds: request.poll_ms,
-    gapMilliseconds: request.gap_ms,
-  };
-}
+import type { CompiledRequests, Exchange } from './compiled-request.ts';
+import { findAnswer } from './request-answer.ts';
 
 /** Where the dialogue with an instrument stands. Pure data; times are monotonic milliseconds. */
 export interface PollState {
@@ -116,8 +61,6 @@ export type PollWish =
   | { readonly kind: 'rest' };
 
 const nothing = new Uint8Array(0);
-/** An answer of free form that is longer than this is none. */
-const longestAnswer = 256;
 
 /** Follows one event. One exchange is in flight at most; a lost port ends it without a late answer. */
 export function followPoll(
@@ -265,38 +208,4 @@ function rest(
     dueAtMilliseconds,
     notBeforeMilliseconds: nowMilliseconds + (request?.gapMilliseconds ?? 0),
   };
-}
-
-/**
- * Looks for an answer in what has come. `others` are bytes that cannot belong to it, `found` what came behind it
- * (null while it is not complete), `held` the beginning of a possible answer.
- */
-function findAnswer(
-  answer: NonNullable<CompiledStep['answer']>,
-  heldBefore: Uint8Array,
-  bytes: Uint8Array,
-): { readonly found: Uint8Array | null; readonly held: Uint8Array; readonly others: Uint8Array } {
-  const others: number[] = [];
-  let held = [...heldBefore];
-  for (const [index, byte] of bytes.entries()) {
-    held.push(byte);
-    if (isComplete(answer, held)) {
-      return { found: bytes.subarray(index + 1), held: nothing, others: Uint8Array.from(others) };
-    }
-    while (held.length > 0 && !isPossible(answer, held)) {
-      others.push(...held.slice(0, 1));
-      held = held.slice(1);
-    }
-  }
-  return { found: null, held: Uint8Array.from(held), others: Uint8Array.from(others) };
-}
-
-function isComplete(answer: NonNullable<CompiledStep['answer']>, held: readonly number[]): boolean {
-  if ('form' in answer) return answer.form.test(String.fromCharCode(...held));
-  return held.length === answer.exact.length && isPossible(answer, held);
-}
-
-function isPossible(answer: NonNullable<CompiledStep['answer']>, held: readonly number[]): boolean {
-  if ('form' in answer) return held.length <= longestAnswer;
-  return held.length <= answer.exact.length && held.every((byte, index) => byte === answer.exact[index]);
 }

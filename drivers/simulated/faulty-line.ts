@@ -1,3 +1,4 @@
+import type { Clock } from '../port/clock.ts';
 import type { InstrumentLine } from '../port/instrument-line.ts';
 import type { Fault } from './fault-script.ts';
 import type { Random } from './random.ts';
@@ -19,7 +20,7 @@ export interface FaultyLine {
 /** Pause between two pieces of a flood, in milliseconds. */
 const floodPause = 2;
 
-export function createFaultyLine(line: InstrumentLine, random: Random): FaultyLine {
+export function createFaultyLine(line: InstrumentLine, random: Random, clock: Clock): FaultyLine {
   const peaks: string[] = [];
   const timers = new Set<NodeJS.Timeout>();
   let lose = 0;
@@ -52,10 +53,9 @@ export function createFaultyLine(line: InstrumentLine, random: Random): FaultyLi
   ) {
     let left = bytes;
     const size = Math.max(1, Math.round((bytesPerSecond * floodPause) / 1000));
-    const startedAt = performance.now();
-    let due = 0;
+    const startedAt = clock.nowMilliseconds();
     const step = () => {
-      due = ((performance.now() - startedAt) * bytesPerSecond) / 1000 - (bytes - left);
+      let due = ((clock.nowMilliseconds() - startedAt) * bytesPerSecond) / 1000 - (bytes - left);
       // What the line does not take now is offered again: the far end holds the sender back.
       while (due > 0 && left > 0 && line.plugged) {
         const sent = line.send(piece(Math.min(size, left)));

@@ -58,7 +58,7 @@ export function runSimulation(
   onBytes: (chunk: Uint8Array) => void,
 ): SimulationRun {
   const line = options.line ?? createLine(name);
-  const faulty = createFaultyLine(line, random);
+  const faulty = createFaultyLine(line, random, options.clock);
   const due = [...(options.faults ?? [])].sort((a, b) => a.atMilliseconds - b.atMilliseconds);
   const startedAt = options.clock.nowMilliseconds();
   let last = startedAt;

@@ -1,12 +1,6 @@
 import { describe, expect, test } from 'vitest';
-import {
-  type CompiledRequests,
-  closedPoll,
-  compileRequest,
-  followPoll,
-  type PollEvent,
-  wishOf,
-} from '../../drivers/request-poll.ts';
+import { type CompiledRequests, compileRequest } from '../../drivers/compiled-request.ts';
+import { closedPoll, followPoll, type PollEvent, wishOf } from '../../drivers/request-poll.ts';
 
 const bytesOf = (text: string) => Buffer.from(text, 'latin1');
 const hex = (text: string) => Buffer.from(text, 'latin1').toString('hex');
