@@ -4,6 +4,7 @@ import { ConnectionOverlay } from './parts/connection-overlay.tsx';
 import { Dialogs } from './parts/dialogs.tsx';
 import { Faults } from './parts/faults.tsx';
 import { Head } from './parts/head.tsx';
+import { MistakeScreen } from './parts/mistake-screen.tsx';
 import { SentenceBar } from './parts/sentence-bar.tsx';
 import { SimulatedBanner } from './parts/simulated-banner.tsx';
 import { AuditScreen } from './screens/audit/audit-screen.tsx';
@@ -29,20 +30,22 @@ export function Application() {
     document.title = `${say(`screen.${screen}`)} – Bandwright`;
   }, [settings, screen, say]);
   return (
-    <div className="page" data-screen={screen} data-phase={situation.phase}>
-      <SimulatedBanner />
-      <Head />
-      <main className="page-main" id="main">
-        <Faults />
-        <Screen name={screen} />
-      </main>
-      <footer className="page-foot">
-        <SentenceBar />
-        <ActionBar />
-      </footer>
-      <Dialogs />
-      <ConnectionOverlay />
-    </div>
+    <MistakeScreen title={say('mistake.title')} next={say('mistake.next')}>
+      <div className="page" data-screen={screen} data-phase={situation.phase}>
+        <SimulatedBanner />
+        <Head />
+        <main className="page-main" id="main">
+          <Faults />
+          <Screen name={screen} />
+        </main>
+        <footer className="page-foot">
+          <SentenceBar />
+          <ActionBar />
+        </footer>
+        <Dialogs />
+        <ConnectionOverlay />
+      </div>
+    </MistakeScreen>
   );
 }
 

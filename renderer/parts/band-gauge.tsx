@@ -3,7 +3,7 @@ import type { MeasurementView } from '../../shared/contract.ts';
 import type { Verdict } from '../state/verdict.ts';
 import { useWording, useWorkbench } from '../workbench.ts';
 import { gaugeScale } from './gauge-scale.ts';
-import { decimalsOfLimits } from './limit-decimals.ts';
+import { decimalsOfLimits, finer } from './limit-decimals.ts';
 
 interface BandGaugeProperties {
   readonly measurement: MeasurementView;
@@ -38,6 +38,7 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
   }, [live, instrumentId, scale]);
   const decimals = decimalsOfLimits(band);
   const print = (value: number) => wording.quantity(value.toFixed(decimals), band.unit);
+  const printFine = (value: number) => wording.quantity(value.toFixed(finer(decimals)), band.unit);
   const span = (from: number | null, to: number | null) => {
     const left = from === null ? 0 : scale.place(from);
     const right = to === null ? 1 : scale.place(to);
@@ -54,14 +55,14 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
         acceptance:
           acceptance === null
             ? wording.say('gauge.noZone')
-            : `${acceptance.lower === null ? '–∞' : print(acceptance.lower)} … ${acceptance.upper === null ? '∞' : print(acceptance.upper)}`,
+            : `${acceptance.lower === null ? '–∞' : printFine(acceptance.lower)} … ${acceptance.upper === null ? '∞' : printFine(acceptance.upper)}`,
       })}
     >
       <div className="gauge-lane">
         <div className="gauge-plumb" ref={plumb}>
-          <svg viewBox="0 0 40 96" aria-hidden="true">
-            <path d="M20 96V40" stroke="currentColor" strokeWidth="4" />
-            <path d="M6 2h28v14L20 46 6 16z" fill="currentColor" stroke="var(--sheet)" strokeWidth="2" />
+          <svg viewBox="0 0 40 80" aria-hidden="true">
+            <path d="M20 80V34" stroke="currentColor" strokeWidth="4" />
+            <path d="M6 2h28v10L20 40 6 12z" fill="currentColor" stroke="var(--sheet)" strokeWidth="2" />
           </svg>
         </div>
       </div>
@@ -85,12 +86,12 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
         )}
         {acceptance?.lower != null && (
           <span className="is-inside" style={{ left: `${scale.place(acceptance.lower) * 100}%` }}>
-            {print(acceptance.lower)}
+            {printFine(acceptance.lower)}
           </span>
         )}
         {acceptance?.upper != null && (
           <span className="is-inside" style={{ right: `${(1 - scale.place(acceptance.upper)) * 100}%` }}>
-            {print(acceptance.upper)}
+            {printFine(acceptance.upper)}
           </span>
         )}
         {upper !== null && (

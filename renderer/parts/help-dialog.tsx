@@ -8,7 +8,8 @@ export function HelpDialog() {
   const { actions } = useWorkbench();
   const situation = useSituation();
   const { say } = useWording();
-  const offered = offeredActions(actions, situation);
+  const offered = offeredActions(actions, situation).filter(({ key }) => key !== null);
+  const elsewhere = offeredActions(actions, situation).filter(({ key }) => key === null);
   return (
     <PageDialog title={say('help.title')} wide>
       <p>{say('help.scanner')}</p>
@@ -16,18 +17,15 @@ export function HelpDialog() {
         {offered.map((action) => (
           <div key={action.id}>
             <dt>
-              {action.key === null ? (
-                <>
-                  <KeyCap name={action.place === 'job menu' ? 'F7' : 'F2'} /> ›
-                </>
-              ) : (
-                <KeyCap name={action.key} />
-              )}
+              <KeyCap name={action.key ?? ''} />
             </dt>
             <dd>{say(action.label(situation))}</dd>
           </div>
         ))}
       </dl>
+      <p>
+        <KeyCap name="F2" /> › {elsewhere.map((action) => say(action.label(situation))).join(', ')}
+      </p>
     </PageDialog>
   );
 }

@@ -6,3 +6,8 @@ export function decimalsOfLimits(band: Band): number {
   const numbers = [band.target, band.lower, band.upper].filter((value) => value !== undefined);
   return Math.min(4, Math.max(1, ...numbers.map((value) => decimalsOf(String(value)))));
 }
+
+/** Decimals for acceptance limits and for what is missing to them: two at least, or a guard band rounds away. */
+export function finer(decimals: number): number {
+  return Math.max(2, decimals);
+}

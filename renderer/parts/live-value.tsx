@@ -4,7 +4,6 @@ import type { ReceivedReading } from '../state/live-readings.ts';
 import { unitName } from '../wording/unit-name.ts';
 import { useWording } from '../workbench.ts';
 import { LiveText } from './live-text.tsx';
-import { useAge } from './use-age.ts';
 
 interface LiveValueProperties {
   readonly instrumentId: string | null;
@@ -14,10 +13,9 @@ interface LiveValueProperties {
   readonly stale: boolean;
 }
 
-/** The live value, about 20 mm high. A value that is no longer current is struck out and its age said. */
+/** The live value, about 20 mm high. A value that is no longer current is struck out; its age stands below it. */
 export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperties) {
-  const { decimal, say, duration } = useWording();
-  const age = useAge(instrumentId);
+  const { decimal } = useWording();
   const write = useCallback(
     (received: ReceivedReading | null) => {
       const text = read(received);
@@ -31,9 +29,6 @@ export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperti
         <LiveText instrumentId={instrumentId} write={write} className="live-digits" testId="live-value" />
         <span className="live-unit">{unitName(unit)}</span>
       </div>
-      <p className="live-age" data-testid="live-age">
-        {stale && age !== null ? say('measure.lastValue', { age: duration(age / 1000) }) : ''}
-      </p>
     </div>
   );
 }

@@ -17,7 +17,7 @@ export function MenuDialog({ menu }: { readonly menu: MenuName }) {
     buttons[at === -1 ? 0 : (at + by + buttons.length) % buttons.length]?.focus();
   };
   return (
-    <PageDialog title={say(menu === 'screens' ? 'menu.screens' : 'menu.job')}>
+    <PageDialog title={say(menu === 'screens' ? 'menu.screens' : 'menu.job')} wide>
       <p>{say('menu.hint')}</p>
       <ul
         className="menu"
@@ -33,8 +33,9 @@ export function MenuDialog({ menu }: { readonly menu: MenuName }) {
             <button
               type="button"
               className="action"
-              // biome-ignore lint/a11y/noAutofocus: a menu that opens takes the focus to its first entry
-              autoFocus={index === actions.findIndex((candidate) => candidate.enabled(situation))}
+              {...(index === actions.findIndex((candidate) => candidate.enabled(situation))
+                ? { 'data-first': '' }
+                : {})}
               disabled={!action.enabled(situation)}
               data-testid={`action-${action.id}`}
               onClick={() => {

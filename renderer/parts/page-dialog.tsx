@@ -1,6 +1,7 @@
 import { useEffect, useId, useRef } from 'react';
 import { useWording, useWorkbench } from '../workbench.ts';
 import { KeyCap } from './key-cap.tsx';
+import { SimulatedBanner } from './simulated-banner.tsx';
 
 interface PageDialogProperties {
   readonly title: string;
@@ -16,6 +17,7 @@ export function PageDialog({ title, wide = false, children }: PageDialogProperti
   const id = useId();
   useEffect(() => {
     reference.current?.showModal();
+    reference.current?.querySelector<HTMLElement>('[data-first]')?.focus();
   }, []);
   const close = () => hands.set({ dialog: null });
   return (
@@ -26,6 +28,7 @@ export function PageDialog({ title, wide = false, children }: PageDialogProperti
       onClose={close}
       data-testid="dialog"
     >
+      <SimulatedBanner />
       <header className="dialog-head">
         <h2 id={id}>{title}</h2>
         <button type="button" className="action" onClick={close} data-testid="dialog-close">

@@ -87,8 +87,7 @@ function QuestionInput({ field, first, value, onChange }: QuestionInputPropertie
       <select
         id={id}
         data-testid={id}
-        // biome-ignore lint/a11y/noAutofocus: the dialog was asked for by a key and is typed into at once
-        autoFocus={first}
+        {...(first ? { 'data-first': '' } : {})}
         value={value}
         onChange={(event) => onChange(event.currentTarget.value)}
         onKeyDown={(event) => {
@@ -111,8 +110,7 @@ function QuestionInput({ field, first, value, onChange }: QuestionInputPropertie
     <input
       id={id}
       data-testid={id}
-      // biome-ignore lint/a11y/noAutofocus: the dialog was asked for by a key and is typed into at once
-      autoFocus={first}
+      {...(first ? { 'data-first': '' } : {})}
       type={field.kind === 'pin' ? 'password' : 'text'}
       inputMode={field.kind === 'pin' ? 'numeric' : 'text'}
       autoComplete="off"

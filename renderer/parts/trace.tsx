@@ -59,6 +59,12 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
             grid: { show: false },
             ticks: { stroke: grid, size: 4 },
             space: 70,
+            ...(windowSeconds === null
+              ? {}
+              : {
+                  splits: (_: uPlot, __: number, ___: number, last: number) =>
+                    agesBefore(last, windowSeconds),
+                }),
             values: (self, splits) => {
               const last = windowSeconds === null ? 0 : (self.scales.x?.max ?? 0);
               return splits.map((split) => `${decimal(String(Math.round((split - last) * 10) / 10))} s`);
@@ -131,6 +137,15 @@ function vertical(
   const top = upper ?? (lower ?? 0) * 1.5;
   const bottom = Math.min(0, lower ?? 0, least ?? 0);
   return [bottom, Math.max(top * 1.12, (most ?? 0) * 1.05, bottom + 1e-6)];
+}
+
+/** Round ages before the newest value, so that the labels stand still. */
+function agesBefore(last: number, windowSeconds: number): number[] {
+  const step = windowSeconds > 12 ? 10 : 2;
+  return Array.from(
+    { length: Math.floor(windowSeconds / step) },
+    (_, index) => last - index * step,
+  ).reverse();
 }
 
 function drawZone(plot: uPlot, lower: number | null, upper: number | null, fill: string): void {

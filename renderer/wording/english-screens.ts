@@ -119,7 +119,6 @@ export const englishScreens = {
   'settings.size.reset': 'Back to the standard',
   'settings.size.now': '{pixels} pixels to the millimetre',
   'help.title': 'Keys that work now',
-  'help.elsewhere': 'By a menu',
   'help.scanner': 'A scanner types into the field of the moment. Letters alone never do anything else.',
   'menu.screens': 'Screens',
   'menu.job': 'More for this job',

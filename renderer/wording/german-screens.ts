@@ -48,7 +48,7 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.verifyBroken': 'NICHT UNVERSEHRT. {count} Befunde:',
   'audit.verifyNever': 'Von hier aus noch nicht geprüft. F8 drücken.',
   'audit.problemAt': 'Nummer {serial}, Nr. {sequence}:',
-  'history.title': 'Vorgeschichte von {serial}',
+  'history.title': 'Akte von {serial}',
   'history.none': 'Diese Nummer ist zum ersten Mal hier.',
   'instruments.scale': 'Waage',
   'instruments.wrench': 'Drehmomentschlüssel',
@@ -122,7 +122,6 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'settings.size.reset': 'Zurück zum Üblichen',
   'settings.size.now': '{pixels} Bildpunkte je Millimeter',
   'help.title': 'Tasten, die jetzt wirken',
-  'help.elsewhere': 'Über ein Menü',
   'help.scanner':
     'Ein Scanner tippt in das Feld des Augenblicks. Buchstaben allein bewirken sonst nie etwas.',
   'menu.screens': 'Ansichten',

@@ -14,7 +14,7 @@ export function InstrumentsScreen() {
   const instruments = snapshot?.instruments ?? [];
   return (
     <div className="desk">
-      <h1>{say('screen.instruments')}</h1>
+      <h1 className="visually-hidden">{say('screen.instruments')}</h1>
       {instruments.length === 0 && <p>{say('instruments.none')}</p>}
       <div className="cards">
         {instruments.map((instrument) => (

@@ -7,7 +7,7 @@ export function PeopleScreen() {
   const people = snapshot?.people ?? [];
   return (
     <div className="desk">
-      <h1>{say('screen.people')}</h1>
+      <h1 className="visually-hidden">{say('screen.people')}</h1>
       {people.length === 0 ? (
         <p>{say('people.none')}</p>
       ) : (

@@ -19,7 +19,7 @@ export function SettingsScreen() {
   const loudness = settings.muted ? 0 : settings.volume;
   return (
     <div className="desk">
-      <h1>{say('screen.settings')}</h1>
+      <h1 className="visually-hidden">{say('screen.settings')}</h1>
       <div className="settings">
         <RadioChoice
           name="language"

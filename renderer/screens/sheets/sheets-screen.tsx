@@ -28,7 +28,7 @@ export function SheetsScreen() {
   const shown = sheets?.find((sheet) => sheet.sheetId === sheetId) ?? sheets?.[0];
   return (
     <div className="desk">
-      <h1>{say('screen.sheets')}</h1>
+      <h1 className="visually-hidden">{say('screen.sheets')}</h1>
       {sheets === null && <p>{say('sheetsScreen.loading')}</p>}
       {sheets?.length === 0 && <p>{say('sheets.none')}</p>}
       <div className="two-sides">
@@ -63,7 +63,7 @@ function SheetText({ sheet }: { readonly sheet: ServiceSheet }) {
         {say('sheetsScreen.revision', { revision: sheet.revision, day: day(sheet.effectiveFrom) })}
       </p>
       {sheet.invented && <p className="tag is-simulated">{say('sheetsScreen.invented')}</p>}
-      <p className="deferral">{say('job.deferral', { text: of(sheet.deferral) })}</p>
+      <p className="deferral">{of(sheet.deferral)}</p>
       <h3>{say('sheetsScreen.steps')}</h3>
       <ol className="sheet-steps">
         {sheet.steps.map((step) => (

@@ -16,16 +16,18 @@ export function DispositionStep({ step }: { readonly step: StepOf<'disposition'>
       <SheetPicture picture={step.picture} />
       <p className="step-words">{of(step.part)}</p>
       <ChoiceList label={of(step.part)} entry />
-      {choice !== undefined && (
-        <EntryField
-          label={say(needsReason ? 'step.disposition.reasonNeeded' : 'step.disposition.reason')}
-          entry={false}
-          testId="reason"
-        />
-      )}
-      {choice === 'replace' && (
-        <EntryField label={say('field.replacement')} part="second" entry={false} testId="replacement" />
-      )}
+      <div className="step-fields">
+        {choice !== undefined && (
+          <EntryField
+            label={say(needsReason ? 'step.disposition.reasonNeeded' : 'step.disposition.reason')}
+            entry={false}
+            testId="reason"
+          />
+        )}
+        {choice === 'replace' && (
+          <EntryField label={say('field.replacement')} part="second" entry={false} testId="replacement" />
+        )}
+      </div>
     </div>
   );
 }

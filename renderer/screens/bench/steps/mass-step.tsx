@@ -4,6 +4,7 @@ import { isTareDue } from '../../../actions/take-tare.ts';
 import { BandGauge } from '../../../parts/band-gauge.tsx';
 import { LiveText } from '../../../parts/live-text.tsx';
 import { LiveValue } from '../../../parts/live-value.tsx';
+import { SheetPicture } from '../../../parts/sheet-picture.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { useVerdict } from '../../../use-verdict.ts';
 import { useSituation, useWording } from '../../../workbench.ts';
@@ -67,7 +68,8 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
           )}
           <LiveText instrumentId={instrumentId} write={writeRate} testId="rate" />
         </p>
-        {instrumentId !== null && (
+        {tareDue && <SheetPicture picture={step.picture} />}
+        {instrumentId !== null && !tareDue && (
           <LiveTrace
             measurement={measurement}
             instrumentId={instrumentId}
@@ -82,12 +84,9 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
           <LiveText instrumentId={instrumentId} write={writeShown} />
         </p>
       </div>
-      <BandGauge
-        measurement={measurement}
-        verdict={tareDue ? 'waiting' : verdict}
-        instrumentId={tareDue ? null : instrumentId}
-        stale={stale}
-      />
+      {!tareDue && (
+        <BandGauge measurement={measurement} verdict={verdict} instrumentId={instrumentId} stale={stale} />
+      )}
       {step.text !== undefined && <p className="measure-text">{wording.of(step.text)}</p>}
     </div>
   );

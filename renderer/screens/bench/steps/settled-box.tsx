@@ -1,4 +1,5 @@
 import { VerdictIcon } from '../../../parts/icons.tsx';
+import { LastValueAge } from '../../../parts/last-value-age.tsx';
 import { useLive, useWording } from '../../../workbench.ts';
 
 /** Settled or not, by word and shape: all there is to say of a mass that is not judged. */
@@ -27,7 +28,16 @@ export function SettledBox({
   return (
     <div className="verdict" data-verdict={shown} data-testid="verdict">
       <VerdictIcon verdict={shown} />
-      <p className="verdict-word">{say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)}</p>
+      <div>
+        <p className="verdict-word">
+          {say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)}
+        </p>
+        {shown === 'stale' && (
+          <p className="verdict-distance">
+            <LastValueAge instrumentId={instrumentId} />
+          </p>
+        )}
+      </div>
     </div>
   );
 }

@@ -68,22 +68,21 @@ export function TorqueStep({ step }: { readonly step: StepOf<'torque'> }) {
             label={say('measure.tracePull')}
           />
         )}
-        <p className="measure-facts is-small">
+        <p className="measure-facts">
           <LiveText instrumentId={instrumentId} write={writeWrench} testId="wrench-value" />
-          <span>{say(`measure.finalPull.${step.finalPull}`)}</span>
         </p>
       </div>
       <BandGauge measurement={measurement} verdict={verdict} instrumentId={instrumentId} stale={stale} />
-      {isOtherUnit && (
-        <p className="measure-text is-strong" data-testid="wrench-target">
-          {say('measure.wrenchTarget', {
+      <p className="measure-text is-strong" data-testid="wrench-target">
+        {isOtherUnit &&
+          say('measure.wrenchTarget', {
             target: `${wording.decimal(own.target)} ${unitName(instrumentUnit)}`,
             lower: wording.decimal(own.lower),
             upper: wording.decimal(own.upper),
-          })}
-          {step.direction !== undefined ? ` ${say(`measure.direction.${step.direction}`)}` : ''}
-        </p>
-      )}
+          })}{' '}
+        {step.direction !== undefined && say(`measure.direction.${step.direction}`)}{' '}
+        {say(`measure.finalPull.${step.finalPull}`)}
+      </p>
       {step.text !== undefined && <p className="measure-text">{wording.of(step.text)}</p>}
     </div>
   );

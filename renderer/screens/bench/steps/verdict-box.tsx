@@ -1,7 +1,8 @@
 import { useCallback } from 'react';
 import type { MeasurementView } from '../../../../shared/contract.ts';
 import { VerdictIcon } from '../../../parts/icons.tsx';
-import { decimalsOfLimits } from '../../../parts/limit-decimals.ts';
+import { LastValueAge } from '../../../parts/last-value-age.tsx';
+import { decimalsOfLimits, finer } from '../../../parts/limit-decimals.ts';
 import { LiveText } from '../../../parts/live-text.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { distanceFromZone, type Verdict } from '../../../state/verdict.ts';
@@ -26,7 +27,7 @@ export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxPro
       if (distance === null) return '';
       if (distance === 0) return say('measure.inside');
       const unit = unitName(measurement.band.unit);
-      const quantity = `${fixed(Math.abs(distance), decimalsOfLimits(measurement.band))} ${unit}`;
+      const quantity = `${fixed(Math.abs(distance), finer(decimalsOfLimits(measurement.band)))} ${unit}`;
       if (measurement.quantity === 'mass') {
         return say(distance < 0 ? 'measure.add' : 'measure.remove', { quantity });
       }
@@ -40,7 +41,11 @@ export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxPro
       <div>
         <p className="verdict-word">{say(`verdict.${verdict}`)}</p>
         <p className="verdict-distance">
-          <LiveText instrumentId={instrumentId} write={write} />
+          {verdict === 'stale' ? (
+            <LastValueAge instrumentId={instrumentId} />
+          ) : (
+            <LiveText instrumentId={instrumentId} write={write} />
+          )}
         </p>
       </div>
     </div>
