@@ -91,7 +91,9 @@ const handlers: { readonly [Name in CallName]: Handler<Name> } = {
 
   simulate(station, screen, { instrumentId, action }) {
     const person = allowed(station, screen, 'openJob');
-    return person.ok ? station.bench.simulate(instrumentId, action) : person;
+    return person.ok
+      ? station.bench.simulate(instrumentId, action, station.targetInHand(screen.session))
+      : person;
   },
 
   timeline(station, screen, { serial }) {

@@ -5,9 +5,11 @@ import { foldLot } from '../../shared/consumable/fold.ts';
 import { type Lot, type LotEvent, lotEventSchema } from '../../shared/consumable/lot.ts';
 import type { SerialView, Snapshot, TimelineView } from '../../shared/contract.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+import type { Unit } from '../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../shared/result.ts';
 import { buildTimeline } from './audit/timeline-view.ts';
 import { InstrumentBench } from './bench/instrument-bench.ts';
+import { measuredStep } from './bench/measured-step.ts';
 import { seedDemoWorkshop } from './demo-workshop.ts';
 import { JobDesk } from './job-desk.ts';
 import type { StationLog } from './log.ts';
@@ -210,6 +212,13 @@ export class Station {
         this.#verifying = false;
       });
     return ok(null);
+  }
+
+  /** The target of the measured step that a screen works on, for simulated hands. */
+  targetInHand(session: Session): { readonly value: number; readonly unit: Unit } | undefined {
+    const inHand = this.#inHand(session);
+    const band = inHand && measuredStep(inHand.state, inHand.sheet, inHand.state.currentStepId)?.step.band;
+    return band?.target === undefined ? undefined : { value: band.target, unit: band.unit };
   }
 
   /** A fault that people must know of. */

@@ -30,6 +30,8 @@ export interface Correction {
 
 /** A measured quantity value with all that it stands on. */
 export interface Measurement {
+  /** The measured value with the decimals of the instrument's own step, for a live display. */
+  readonly shownText: string;
   /** In the band's unit; `text` keeps two digits more than the instrument shows. */
   readonly measured: { readonly text: string; readonly value: number; readonly unit: Unit };
   /** What was added to indication − tare, in the band's unit, in this order. */
@@ -86,12 +88,10 @@ export function measure(
     rule: step.rule,
   });
   if (!judgement.ok) return judgement;
-  const text = formatDecimal(
-    corrected.value.value,
-    shownDecimals(metrology, indication, unit) + 2,
-    'half-even',
-  );
+  const decimals = shownDecimals(metrology, indication, unit);
+  const text = formatDecimal(corrected.value.value, decimals + 2, 'half-even');
   return ok({
+    shownText: formatDecimal(corrected.value.value, decimals, 'half-even'),
     measured: { text, value, unit },
     corrections: corrected.value.corrections,
     budget: budget.value,

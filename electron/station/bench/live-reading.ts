@@ -1,7 +1,7 @@
 import type { LiveReading } from '../../../shared/contract.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import { forecastDispensing } from '../../../shared/mass/dispensing.ts';
-import { measure } from '../../../shared/measurement/measure.ts';
+import { type Measurement, measure } from '../../../shared/measurement/measure.ts';
 import { convertNumber } from '../../../shared/quantity/conversion.ts';
 import type { BenchInstrument, BenchReading } from './bench-instrument.ts';
 import { finalPull } from './capture-builder.ts';
@@ -49,7 +49,7 @@ function liveMass(
   // A dish that is not tared yet must not turn green.
   const isTared = step.kind === 'mass' && (step.tare !== 'station' || tare !== null);
   return {
-    measured: result.ok && isTared ? result.value.measured : null,
+    measured: result.ok && isTared ? onScreen(result.value) : null,
     settled: reading.live.settled,
     judgement: result.ok && isTared ? judgementOf(result.value.judgement) : null,
     pull: null,
@@ -72,7 +72,7 @@ function liveTorque(
   const result =
     shown === null ? null : measure(step, measuringInstrument(instrument, at), shown.indication, null, at);
   return {
-    measured: result?.ok === true ? result.value.measured : null,
+    measured: result?.ok === true ? onScreen(result.value) : null,
     settled: isComplete,
     judgement: result?.ok === true && isComplete ? judgementOf(result.value.judgement) : null,
     pull: {
@@ -113,6 +113,11 @@ function dispensingHelp(
     lagSeconds,
   );
   return { gramsPerSecond: forecast.gramsPerSecond, secondsToTarget: forecast.secondsToTarget };
+}
+
+/** With the decimals of the instrument's own step: more would only flicker. */
+function onScreen({ measured, shownText }: Measurement): LiveReading['measured'] {
+  return { ...measured, text: shownText };
 }
 
 function judgementOf({

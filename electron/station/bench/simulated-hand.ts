@@ -9,6 +9,9 @@ export type SimulatedAction = CallParameters<'simulate'>['action'];
 
 /** What a demo pull aims at when no torque step is in hand. */
 const usualPullNewtonMetres = 27;
+/** What a demo fill aims at when no mass step is in hand, and one squeeze past the target. */
+const usualFillGrams = 18;
+const pastTargetGrams = 0.4;
 /** A pull that a careless hand lets go too early. */
 const weakShare = 0.8;
 
@@ -29,7 +32,9 @@ export function actOnSimulator(
   }
   if (simulator.kind === 'scale') {
     if (action === 'pull' || action === 'weak pull') return refuseFor('wrench');
-    simulator.scale.act({ kind: action });
+    if (action === 'squeeze')
+      simulator.scale.act({ kind: 'squeeze', massGrams: squeezeGrams(simulator, target) });
+    else simulator.scale.act({ kind: action });
     return ok(null);
   }
   if (action !== 'pull' && action !== 'weak pull') return refuseFor('scale');
@@ -39,6 +44,23 @@ export function actOnSimulator(
     scatter: 0.004,
   });
   return ok(null);
+}
+
+/** A hand that squeezes less the nearer it comes to the target, and too much once it is there. */
+function squeezeGrams(
+  { scale }: Extract<Simulator, { kind: 'scale' }>,
+  target: { readonly value: number; readonly unit: string } | undefined,
+): number {
+  const missing = (inGrams(target) ?? usualFillGrams) - scale.state().contentGrams;
+  if (missing > 0.6) return missing * 0.45;
+  return missing > 0.1 ? missing : pastTargetGrams;
+}
+
+function inGrams(target: { readonly value: number; readonly unit: string } | undefined): number | null {
+  const unit = unitSchema.safeParse(target?.unit);
+  if (target === undefined || !unit.success) return null;
+  const converted = convert(target.value, unit.data, 'g');
+  return converted.ok ? toNumber(converted.value) : null;
 }
 
 function inNewtonMetres(
