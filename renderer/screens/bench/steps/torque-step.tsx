@@ -73,17 +73,19 @@ export function TorqueStep({ step }: { readonly step: StepOf<'torque'> }) {
         </p>
       </div>
       <BandGauge measurement={measurement} verdict={verdict} instrumentId={instrumentId} stale={stale} />
-      <p className="measure-text is-strong" data-testid="wrench-target">
-        {isOtherUnit &&
-          say('measure.wrenchTarget', {
-            target: `${wording.decimal(own.target)} ${unitName(instrumentUnit)}`,
-            lower: wording.decimal(own.lower),
-            upper: wording.decimal(own.upper),
-          })}{' '}
+      <p className="measure-text">
+        {isOtherUnit && (
+          <strong data-testid="wrench-target">
+            {say('measure.wrenchTarget', {
+              target: `${wording.decimal(own.target)} ${unitName(instrumentUnit)}`,
+              lower: wording.decimal(own.lower),
+              upper: wording.decimal(own.upper),
+            })}
+          </strong>
+        )}{' '}
         {step.direction !== undefined && say(`measure.direction.${step.direction}`)}{' '}
-        {say(`measure.finalPull.${step.finalPull}`)}
+        {say(`measure.finalPull.${step.finalPull}`)} {step.text !== undefined && wording.of(step.text)}
       </p>
-      {step.text !== undefined && <p className="measure-text">{wording.of(step.text)}</p>}
     </div>
   );
 }
