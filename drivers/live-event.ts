@@ -2,6 +2,7 @@ import type { Indication, Rejection } from '../shared/indication.ts';
 import type { EvidenceLine } from './evidence-buffer.ts';
 import type { InstrumentHealth } from './instrument-health.ts';
 import type { Arrival } from './port/clock.ts';
+import type { Pull } from './pull.ts';
 
 /** An indication as it came from a live instrument. */
 export interface LiveIndication extends Arrival {
@@ -28,7 +29,34 @@ export interface LiveHealth {
   readonly health: InstrumentHealth;
 }
 
-export type LiveEvent = LiveIndication | LiveRejection | LiveHealth;
+/** A pull of a wrench: told with each of its values while it lasts, and once when it is over. */
+export type LivePull = {
+  readonly kind: 'pull';
+  /** Counts the pulls since the instrument was joined, from 1; incomplete ones count too. */
+  readonly number: number;
+} & (
+  | {
+      readonly phase: 'pulling';
+      /** The greatest value so far. */
+      readonly greatest: LiveIndication;
+    }
+  | {
+      readonly phase: 'complete';
+      readonly pull: Pull;
+      /** The indication that is the peak. */
+      readonly peak: LiveIndication;
+      /** The raw lines of the whole pull, from just before its first value to the line that ended it. */
+      readonly evidence: readonly EvidenceLine[];
+    }
+  | {
+      readonly phase: 'incomplete';
+      /** Its `incomplete` says why the peak is not known. */
+      readonly pull: Pull;
+      readonly evidence: readonly EvidenceLine[];
+    }
+);
+
+export type LiveEvent = LiveIndication | LiveRejection | LiveHealth | LivePull;
 
 /** Which lines of the recent past are wanted. */
 export interface EvidenceWish {
@@ -37,4 +65,3 @@ export interface EvidenceWish {
   /** Lines of this time before it come along, for example for a steadiness rule. Default: its own line alone. */
   readonly backMilliseconds?: number;
 }
-export type { EvidenceLine };

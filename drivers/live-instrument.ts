@@ -1,4 +1,4 @@
-import { type Indication, type RejectionReason, rejectionReasonOf } from '../shared/indication.ts';
+import { type RejectionReason, rejectionReasonOf } from '../shared/indication.ts';
 import { ok, type Result, refuse } from '../shared/result.ts';
 import { compileRequests, type Exchange } from './compiled-request.ts';
 import type { RememberedPeaks } from './decode/repeats.ts';
@@ -11,11 +11,13 @@ import {
   judgeCondition,
 } from './instrument-health.ts';
 import type { EvidenceWish, LiveEvent, LiveIndication } from './live-event.ts';
+import { createLivePulls } from './live-pulls.ts';
 import type { BytePort, PortState, Unsubscribe } from './port/byte-port.ts';
 import { type Arrival, type Clock, readArrival } from './port/clock.ts';
 import { createListenerSet } from './port/listener-set.ts';
-import type { InstrumentProfile } from './profile.ts';
+import { type InstrumentProfile, measurandOf } from './profile.ts';
 import { createRequestDialogue } from './request-dialogue.ts';
+import { createSettling } from './settling.ts';
 import { silenceLimit } from './silence.ts';
 
 export interface LiveInstrumentOptions {
@@ -71,6 +73,11 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
   );
   const evidence = createEvidenceBuffer();
   const rate = createRateMeter();
+  const settling = createSettling(profile);
+  const pulls =
+    measurandOf(profile) === 'torque'
+      ? createLivePulls(profile, evidence, (event) => events.tell(event))
+      : undefined;
   const rejections: Partial<Record<RejectionReason, number>> = {};
   const dialogue = createRequestDialogue({
     requests,
@@ -79,6 +86,7 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
     onLateBytes: (bytes) => decode(bytes, readArrival(clock)),
     onEnd(exchange, how) {
       if (exchange === 'reading' && how === 'timeout') replyTimeouts += 1;
+      if (exchange !== 'reading') settling.reset();
       healthIsStale = true;
     },
   });
@@ -132,6 +140,7 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
 
   function watch(): void {
     rejectionsTold = 0;
+    pulls?.tick(clock.nowMilliseconds());
     const isTime = clock.nowMilliseconds() - toldAtMilliseconds >= healthMilliseconds;
     if (judge() !== toldCondition || (healthIsStale && isTime)) tellHealth();
   }
@@ -164,7 +173,7 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
     last = {
       kind: 'indication',
       indication,
-      settled: isSettled(indication),
+      settled: settling.isSettled(indication, arrival.arrivedAtMilliseconds),
       bytes: raw,
       startOffset,
       endOffset,
@@ -173,6 +182,7 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
     lastIndicationAt = arrival;
     if (toldCondition !== 'live') tellHealth();
     events.tell(last);
+    pulls?.take(last);
   }
 
   function reject(outcome: Extract<Outcome, { kind: 'rejection' }>, arrival: Arrival): void {
@@ -180,6 +190,8 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
     if (reason === 'too_long' || reason === 'cut_by_reconnect') evidence.dropUntilNextLine();
     else if (reason === 'first_partial') evidence.dropUntil(outcome.endOffset);
     else evidence.addLine(outcome.rejection.offset, outcome.endOffset);
+    // A battery message says nothing about the load; everything else may hide that it moved.
+    if (reason !== 'not_a_reading') settling.reset();
     rejections[reason] = (rejections[reason] ?? 0) + 1;
     lastRejection = { refused: reason, ...arrival };
     if (rejectionsTold >= rejectionsPerWatch) return;
@@ -187,14 +199,12 @@ export function createLiveInstrument(options: LiveInstrumentOptions): LiveInstru
     events.tell({ kind: 'rejection', rejection: outcome.rejection, ...arrival });
   }
 
-  function isSettled(indication: Indication): boolean {
-    return indication.state === 'stable' || indication.state === 'peak';
-  }
-
   function followPort(state: PortState): void {
     if (wasOpen && state.kind !== 'open') {
       // At the loss, not at the next opening: what is in hand is told as cut off when it is. No half line survives.
       takeOutcomes(decoder.reconnect(), readArrival(clock));
+      pulls?.interrupt(clock.nowMilliseconds());
+      settling.reset();
       evidence.dropUntilNextLine();
       last = undefined;
     }
