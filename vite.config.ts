@@ -22,6 +22,8 @@ export const rendererConfig: InlineConfig = {
     assetsInlineLimit: 0,
     // Chromium 130 is in the oldest Electron that this runs in.
     target: 'chrome130',
+    // Loaded from this machine, never over a network.
+    chunkSizeWarningLimit: 4000,
   },
 };
 
@@ -35,7 +37,17 @@ export const stationConfig: InlineConfig = nodeProgram('station', 'electron/stat
   ...packages.map((name) => new RegExp(`^${name}/`)),
 ]);
 
-function nodeProgram(name: string, entry: string, external: (string | RegExp)[]): InlineConfig {
+/**
+ * A program for Node as one module NAME.mjs.
+ *
+ * @param external packages that stay outside and are found in node_modules when it runs.
+ */
+export function nodeProgram(
+  name: string,
+  entry: string,
+  external: (string | RegExp)[],
+  outDir = join(root, 'out'),
+): InlineConfig {
   return {
     configFile: false,
     root,
@@ -45,12 +57,13 @@ function nodeProgram(name: string, entry: string, external: (string | RegExp)[])
     ssr: { noExternal: true },
     build: {
       ssr: true,
-      outDir: join(root, 'out'),
+      ssrEmitAssets: true,
+      outDir,
       emptyOutDir: false,
       minify: false,
       target: 'node20',
       rolldownOptions: {
-        input: { [name]: join(root, entry) },
+        input: { [name]: resolve(root, entry) },
         external,
         output: {
           format: 'esm',

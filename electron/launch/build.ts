@@ -1,5 +1,5 @@
 import { existsSync, utimesSync, writeFileSync } from 'node:fs';
-import { mkdir, readdir, stat } from 'node:fs/promises';
+import { mkdir, readdir, rm, stat } from 'node:fs/promises';
 import { join, resolve, sep } from 'node:path';
 import type { InlineConfig } from 'vite';
 import { withLock } from './lock.ts';
@@ -65,12 +65,22 @@ export async function buildOut(
     for (const part of old) {
       const startedAt = new Date();
       await build({ ...(await part.config()), logLevel: 'warn' });
+      await removeOldChunks(part.name);
       // Dated at the beginning: a source that changed meanwhile makes it old again.
       writeFileSync(stamp(part), '');
       utimesSync(stamp(part), startedAt, startedAt);
     }
     return old.map((part) => part.name);
   });
+}
+
+/** Modules of earlier builds go after a day: until then a program that still runs may ask for one. */
+async function removeOldChunks(name: string): Promise<void> {
+  for (const file of await readdir(outFolder)) {
+    const path = join(outFolder, file);
+    const isOld = Date.now() - (await timeOf(path)) > 24 * 60 * 60 * 1000;
+    if (file.startsWith(`${name}-`) && isOld) await rm(path);
+  }
 }
 
 async function oldParts(chosen: readonly Part[]): Promise<Part[]> {

@@ -92,7 +92,10 @@ async function findOwn(search: ElectronSearch): Promise<string | undefined> {
   if (Date.now() - failedAt < rememberFailureMilliseconds) return undefined;
   search.say(`Electron ${version} is not there yet; trying to download it, once …`);
   let reason = 'the download server cannot be reached';
-  if ((await isInElectronCache(version)) || (await isReachable(version, search.environment))) {
+  if (
+    (await isInElectronCache(version, search.environment)) ||
+    (await isReachable(version, search.environment))
+  ) {
     const installed = await runProgram(process.execPath, [join(packageFolder, 'install.js')], {
       env: search.environment,
     });
@@ -111,12 +114,12 @@ async function findOwn(search: ElectronSearch): Promise<string | undefined> {
 }
 
 /** Where Electron's installer keeps what it downloaded, by the conventions of the three systems. */
-async function isInElectronCache(version: string): Promise<boolean> {
+async function isInElectronCache(version: string, environment: NodeJS.ProcessEnv): Promise<boolean> {
   const folders = [
-    process.env.electron_config_cache,
-    join(process.env.XDG_CACHE_HOME ?? join(homedir(), '.cache'), 'electron'),
+    environment.electron_config_cache,
+    join(environment.XDG_CACHE_HOME ?? join(homedir(), '.cache'), 'electron'),
     join(homedir(), 'Library', 'Caches', 'electron'),
-    join(process.env.LOCALAPPDATA ?? homedir(), 'electron', 'Cache'),
+    join(environment.LOCALAPPDATA ?? homedir(), 'electron', 'Cache'),
   ];
   const file = archiveName(version);
   for (const folder of folders) {

@@ -1,0 +1,29 @@
+import { expect, test } from 'vitest';
+import { noticeAddress, noticeLanguage } from '../../electron/notice.ts';
+
+function page(address: string): string {
+  expect(address).toMatch(/^data:text\/html;charset=utf-8,/);
+  return decodeURIComponent(address.slice(address.indexOf(',') + 1));
+}
+
+test('a restart is said in the language of the system', () => {
+  expect(page(noticeAddress({ kind: 'restarting' }, noticeLanguage('en-GB')))).toContain('is restarting');
+  expect(page(noticeAddress({ kind: 'restarting' }, noticeLanguage('de-AT')))).toContain('startet neu');
+  expect(page(noticeAddress({ kind: 'starting' }, noticeLanguage('fr')))).toContain('is starting');
+});
+
+test('the reason of a failure is shown as text, whatever it holds', () => {
+  const shown = page(
+    noticeAddress({ kind: 'failing', reason: '<img src=x onerror="y">&#39;', nextTrySeconds: 5 }, 'en'),
+  );
+  expect(shown).not.toContain('<img');
+  expect(shown).toContain('&#60;img');
+  expect(shown).toContain('&#38;#39;');
+  expect(shown).toContain('Next try in 5 s');
+});
+
+test('a notice runs no script and loads nothing', () => {
+  const shown = page(noticeAddress({ kind: 'restarting' }, 'en'));
+  expect(shown).toContain(`content="default-src 'none'; style-src 'unsafe-inline'"`);
+  expect(shown).not.toMatch(/<script|src=|href=/);
+});
