@@ -41,43 +41,55 @@ export interface Certificate {
 const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
 const isoDate = z.iso.date({ error: 'is not a day of the calendar; write it like 2026-03-01' });
 
-const point = z
-  .strictObject({
-    indication: z.number().optional(),
-    reference: z.number().optional(),
-    error: z.number().optional(),
-    expanded: positive,
-    k: positive,
-  })
-  .transform((given, context): CalibrationPoint => {
-    const { indication, reference, error, expanded, k } = given;
-    const known = [indication, reference, error].filter((value) => value !== undefined).length;
-    if (known !== 2) {
-      context.addIssue({
-        code: 'custom',
-        message: 'needs two of indication, reference and error (error = indication − reference)',
-      });
-      return z.NEVER;
-    }
-    return {
-      indication: indication ?? exactSum(reference ?? 0, error ?? 0),
-      reference: reference ?? exactSum(indication ?? 0, -(error ?? 0)),
-      expanded,
-      k,
-    };
-  });
+/** Of a point, two of these are given; the third follows exactly. */
+export const pointErrorShape = {
+  indication: z.number().optional(),
+  reference: z.number().optional(),
+  error: z.number().optional(),
+};
+type GivenPoint = { readonly [Field in keyof typeof pointErrorShape]?: number | undefined };
+
+/** Completes a point; complains where not exactly two of the three are given. */
+export function completePoint(
+  { indication, reference, error }: GivenPoint,
+  uncertainty: Pick<CalibrationPoint, 'expanded' | 'k'>,
+  context: z.core.$RefinementCtx,
+): CalibrationPoint {
+  const known = [indication, reference, error].filter((value) => value !== undefined).length;
+  if (known !== 2) {
+    context.addIssue({
+      code: 'custom',
+      message: 'needs two of indication, reference and error (error = indication − reference)',
+    });
+    return z.NEVER;
+  }
+  return {
+    indication: indication ?? exactSum(reference ?? 0, error ?? 0),
+    reference: reference ?? exactSum(indication ?? 0, -(error ?? 0)),
+    ...uncertainty,
+  };
+}
 
 function exactSum(a: number, b: number): number {
   return toNumber(add(rationalOfNumber(a), rationalOfNumber(b)));
 }
 
-const points = z
-  .array(point)
-  .min(1, 'is empty; give at least one calibration point')
-  .transform((list) => [...list].sort((a, b) => a.indication - b.indication))
-  .refine((list) => list.every((item, index) => item.indication !== list[index + 1]?.indication), {
-    message: 'holds two points with the same indication; keep one of them',
-  });
+/** A list of points in rising order of indication, none of them twice. */
+export function pointListSchema<Schema extends z.ZodType<CalibrationPoint>>(point: Schema) {
+  return z
+    .array(point)
+    .min(1, 'is empty; give at least one calibration point')
+    .transform((list) => [...list].sort((a, b) => a.indication - b.indication))
+    .refine((list) => list.every((item, index) => item.indication !== list[index + 1]?.indication), {
+      message: 'holds two points with the same indication; keep one of them',
+    });
+}
+
+const points = pointListSchema(
+  z
+    .strictObject({ ...pointErrorShape, expanded: positive, k: positive })
+    .transform(({ expanded, k, ...given }, context) => completePoint(given, { expanded, k }, context)),
+);
 
 /** A certificate in a file; points give two of indication, reference and error. */
 export const certificateSchema = z

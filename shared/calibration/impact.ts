@@ -38,11 +38,10 @@ export interface ImpactCapture {
   readonly decision: Decision;
 }
 
-/** Errors found before adjustment at the calibration that showed the trouble. */
-export interface AsFound {
-  readonly unit: Unit;
-  readonly points: readonly CalibrationPoint[];
-}
+/** Errors found before adjustment at the calibration that showed the trouble: by points, or one everywhere. */
+export type AsFound =
+  | { readonly unit: Unit; readonly points: readonly CalibrationPoint[] }
+  | { readonly unit: Unit; readonly error: number };
 
 export type ImpactLine =
   | {
@@ -111,10 +110,15 @@ function shiftOf(capture: ImpactCapture, asFound: AsFound): Result<Rational> {
 }
 
 /** A wrench turned counter-clockwise shows a negative torque; its error is taken at the same size. */
-function correctionAt(reading: Reading, quantity: Quantity, { unit, points }: AsFound): Result<Rational> {
+function correctionAt(reading: Reading, quantity: Quantity, asFound: AsFound): Result<Rational> {
   const exact = rationalOf('text' in reading ? reading.text : reading.value);
   if (exact === null) return refuse('not_finite', 'indication', 'is not a finite decimal number');
+  const { unit } = asFound;
+  if ('error' in asFound) {
+    const converted = convert(exact, reading.unit, unit);
+    return converted.ok ? ok(negate(rationalOfNumber(asFound.error))) : converted;
+  }
   const value = quantity === 'torque' ? absolute(exact) : exact;
-  const corrected = correctIndication({ unit }, points, value, reading.unit);
+  const corrected = correctIndication({ unit }, asFound.points, value, reading.unit);
   return corrected.ok ? ok(corrected.value.correction) : corrected;
 }
