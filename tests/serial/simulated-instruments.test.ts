@@ -2,6 +2,7 @@ import { afterEach, describe, expect, test } from 'vitest';
 import type { LiveEvent } from '../../drivers/live-event.ts';
 import { createLiveInstrument, type LiveInstrument } from '../../drivers/live-instrument.ts';
 import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
+import { createInProcessLine } from '../../drivers/port/in-process-port.ts';
 import type { Fault } from '../../drivers/simulated/fault-script.ts';
 import type { SimulatedInstrument } from '../../drivers/simulated/simulated-instrument.ts';
 import { type SimulatedScaleOptions, startSimulatedScale } from '../../drivers/simulated/simulated-scale.ts';
@@ -83,6 +84,16 @@ describe('a simulated scale heard over a real serial port', () => {
     scale.act({ kind: 'put on', massGrams: 5000 });
     await until('overload', () => (rejections().overload ?? 0) > 3);
     expect(Math.max(...indications().map(({ value }) => value))).toBeLessThanOrEqual(3200.09);
+  });
+
+  test('can speak inside the process, where a platform has no pseudo-terminals', async () => {
+    const { scale, live } = await startScale({ line: createInProcessLine('scale in process') });
+    scale.act({ kind: 'put on', massGrams: 12 });
+    await until('twelve grams', () => live.latest()?.indication.text === '12.00');
+    scale.unplug();
+    await until('the loss', () => live.health().condition === 'disconnected');
+    scale.replug();
+    await until('twelve grams again', () => live.latest()?.indication.text === '12.00');
   });
 
   test('can show another unit', async () => {
