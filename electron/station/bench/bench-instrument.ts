@@ -1,29 +1,23 @@
 import type { EvidenceLine } from '../../../drivers/evidence-buffer.ts';
-import type { LiveEvent, LiveIndication } from '../../../drivers/live-event.ts';
+import type { LiveEvent, LiveIndication, LivePull } from '../../../drivers/live-event.ts';
 import type { LiveInstrument } from '../../../drivers/live-instrument.ts';
 import type { InstrumentProfile } from '../../../drivers/profile.ts';
-import { createPullTracker, type Pull, type PullTracker } from '../../../drivers/pull.ts';
 import type { RawLine } from '../../../shared/job/capture.ts';
 import type { InstrumentSource, Simulator } from './instrument-source.ts';
 import { Trace } from './trace.ts';
 
-/** A pull with the indications behind its beginning and its end. */
-export interface TakenPull {
-  readonly pull: Pull;
-  readonly peakIndication: LiveIndication;
-  readonly startedAtMilliseconds: number;
-  readonly endedAtMilliseconds: number;
-  /** Counts pulls since the station started. */
-  readonly number: number;
-}
+/** A complete pull with its evidence. */
+export type TakenPull = Extract<LivePull, { readonly phase: 'complete' }>;
 
 /** What an instrument has just said. */
 export interface BenchReading {
   readonly instrumentId: string;
   readonly live: LiveIndication;
-  /** The pull under way: its highest indication so far. */
+  /** The pull under way: its greatest indication so far. */
   readonly pulling: LiveIndication | null;
 }
+
+const mostPullsKept = 50;
 
 /** One instrument of the bench: what it says now, its trace, its pulls. */
 export class BenchInstrument {
@@ -33,10 +27,9 @@ export class BenchInstrument {
   readonly live: LiveInstrument;
   readonly simulator: Simulator | null;
   readonly trace = new Trace();
-  readonly #pullTracker: PullTracker | null;
-  #pulls: TakenPull[] = [];
-  #pullCount = 0;
-  #pulling: { readonly first: LiveIndication; readonly highest: LiveIndication } | null = null;
+  #pulls: readonly TakenPull[] = [];
+  #pulling: LiveIndication | null = null;
+  #last: LiveIndication | null = null;
 
   constructor(instrumentId: string, source: InstrumentSource, profileHash: string) {
     this.instrumentId = instrumentId;
@@ -44,21 +37,29 @@ export class BenchInstrument {
     this.profile = source.live.profile;
     this.profileHash = profileHash;
     this.simulator = source.simulator;
-    this.#pullTracker = this.profile.kind === 'torque' ? createPullTracker(this.profile) : null;
   }
 
-  /** Takes what the instrument said; returns the reading to show, if there is one. */
+  /** Takes what the instrument said; returns the reading to show, if it changes one. */
   take(event: LiveEvent): BenchReading | null {
-    if (event.kind !== 'indication') return null;
-    const { indication, arrivedAtMilliseconds, arrivedAt } = event;
-    this.trace.add({ atMilliseconds: arrivedAtMilliseconds, atWall: arrivedAt, value: indication.value });
-    if (this.#pullTracker !== null) this.#takePull(event, this.#pullTracker);
-    return { instrumentId: this.instrumentId, live: event, pulling: this.#pulling?.highest ?? null };
+    switch (event.kind) {
+      case 'indication': {
+        const { indication, arrivedAtMilliseconds, arrivedAt } = event;
+        this.trace.add({ atMilliseconds: arrivedAtMilliseconds, atWall: arrivedAt, value: indication.value });
+        this.#last = event;
+        return this.#reading(event);
+      }
+      case 'pull':
+        this.#pulling = event.phase === 'pulling' ? event.greatest : null;
+        if (event.phase === 'complete') this.#pulls = [...this.#pulls, event].slice(-mostPullsKept);
+        return this.#last && this.#reading(this.#last);
+      default:
+        return null;
+    }
   }
 
-  /** Complete pulls that ended after a time, oldest first. */
+  /** Complete pulls that began after a time, oldest first. */
   pullsSince(atMilliseconds: number): readonly TakenPull[] {
-    return this.#pulls.filter(({ startedAtMilliseconds }) => startedAtMilliseconds >= atMilliseconds);
+    return this.#pulls.filter(({ pull }) => pull.startedAtMilliseconds >= atMilliseconds);
   }
 
   /** The raw lines behind an indication, with their arrival since the first; `back` milliseconds before it come along. */
@@ -66,34 +67,13 @@ export class BenchInstrument {
     return rawLines(this.live.evidenceFor({ until, backMilliseconds }));
   }
 
-  #takePull(event: LiveIndication, tracker: PullTracker): void {
-    const { indication } = event;
-    const isLarger =
-      this.#pulling === null || Math.abs(indication.value) > Math.abs(this.#pulling.highest.indication.value);
-    for (const happened of tracker.push(indication, event.arrivedAtMilliseconds)) {
-      if (happened.kind === 'started') this.#pulling = { first: event, highest: event };
-      else if (happened.kind === 'completed') {
-        this.#pullCount += 1;
-        const startedAtMilliseconds = happened.pull.startedAtMilliseconds;
-        const peakIndication = event.indication.state === 'peak' ? event : (this.#pulling?.highest ?? event);
-        this.#pulls = [
-          ...this.#pulls.slice(-49),
-          {
-            pull: happened.pull,
-            peakIndication,
-            startedAtMilliseconds,
-            endedAtMilliseconds: event.arrivedAtMilliseconds,
-            number: this.#pullCount,
-          },
-        ];
-        this.#pulling = null;
-      } else this.#pulling = null;
-    }
-    if (this.#pulling !== null && isLarger) this.#pulling = { ...this.#pulling, highest: event };
+  #reading(live: LiveIndication): BenchReading {
+    return { instrumentId: this.instrumentId, live, pulling: this.#pulling };
   }
 }
 
-function rawLines(lines: readonly EvidenceLine[]): RawLine[] {
+/** Raw lines as a capture keeps them: base64, with milliseconds since the first. */
+export function rawLines(lines: readonly EvidenceLine[]): RawLine[] {
   const start = lines[0]?.arrivedAtMilliseconds ?? 0;
   return lines.map(({ arrivedAtMilliseconds, bytes }) => ({
     atMilliseconds: Math.max(0, Math.round(arrivedAtMilliseconds - start)),

@@ -1,16 +1,19 @@
 import { randomUUID } from 'node:crypto';
+import { findFinalPull } from '../../../drivers/final-pull.ts';
 import type { LiveIndication } from '../../../drivers/live-event.ts';
+import type { FinalPullRule } from '../../../drivers/profile/settings.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { Indication } from '../../../shared/indication.ts';
 import { certificateInForce, type InstrumentFitness } from '../../../shared/instrument/fitness.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import type { Capture, Tare } from '../../../shared/job/capture.ts';
 import { measure } from '../../../shared/measurement/measure.ts';
+import { convertNumber } from '../../../shared/quantity/conversion.ts';
 import { torqueUnitSchema } from '../../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import type { MassStep, TorqueStep } from '../../../shared/sheet/step.ts';
 import type { Captured } from '../job-desk.ts';
-import type { BenchInstrument, TakenPull } from './bench-instrument.ts';
+import { type BenchInstrument, rawLines, type TakenPull } from './bench-instrument.ts';
 import { type MeasuredStepInHand, measuringInstrument } from './measured-step.ts';
 import { keptTrace, type TracePoint } from './trace.ts';
 
@@ -27,7 +30,7 @@ export interface CaptureSource {
 
 /** Raw lines of this time before a weighing are kept with it: enough to see that it had settled. */
 const massEvidenceMilliseconds = 2000;
-/** Raw lines of this time before the first line of a pull are kept with it. */
+/** The course of this time before a pull is kept with it. */
 const pullLeadMilliseconds = 500;
 
 /** The weighing that is settled now, as tare. */
@@ -86,41 +89,41 @@ export function captureTorque(
       'There is no complete pull yet; pull once, smoothly, and let go.',
     );
   }
-  const duration = final.endedAtMilliseconds - final.startedAtMilliseconds;
-  return finish(source, { step, progress }, final.peakIndication.indication, null, {
-    evidence: {
-      profileHash: runtime.profileHash,
-      lines: runtime.evidence(final.peakIndication, duration + pullLeadMilliseconds),
-    },
+  const { startedAtMilliseconds, endedAtMilliseconds } = final.pull;
+  return finish(source, { step, progress }, final.peak.indication, null, {
+    evidence: { profileHash: runtime.profileHash, lines: rawLines(final.evidence) },
     trace: runtime.trace
-      .since(final.startedAtMilliseconds - pullLeadMilliseconds)
-      .filter(({ atMilliseconds }) => atMilliseconds <= final.endedAtMilliseconds),
-    pulls: pulls.map(({ peakIndication: { indication }, pull }) => ({
-      peak: indication.value,
-      unit: torqueUnitSchema.parse(indication.unit),
-      ...(pull.angle === undefined ? {} : { angle: pull.angle }),
-      final: pull === final.pull,
+      .since(startedAtMilliseconds - pullLeadMilliseconds)
+      .filter(({ atMilliseconds }) => atMilliseconds <= endedAtMilliseconds),
+    pulls: pulls.map((taken) => ({
+      peak: taken.peak.indication.value,
+      unit: torqueUnitSchema.parse(taken.peak.indication.unit),
+      ...(taken.pull.angle === undefined ? {} : { angle: taken.pull.angle }),
+      final: taken === final,
     })),
   });
 }
 
-/** Which of the pulls is the one that is judged, by the sheet's rule. */
+/** The rule of the sheet in the words of the drivers. */
+const finalPullRules = {
+  last: 'last_complete',
+  'first after threshold': 'first_complete',
+  highest: 'greatest_complete',
+} as const satisfies Record<TorqueStep['finalPull'], FinalPullRule>;
+
+/** Which of the pulls is the one that is judged, by the sheet's rule; those below its threshold do not count. */
 export function finalPull(pulls: readonly TakenPull[], step: TorqueStep): TakenPull | null {
-  switch (step.finalPull) {
-    case 'last':
-      return pulls.at(-1) ?? null;
-    case 'first after threshold':
-      return pulls[0] ?? null;
-    case 'highest':
-      return pulls.reduce<TakenPull | null>(
-        (best, pull) =>
-          best === null ||
-          Math.abs(pull.peakIndication.indication.value) > Math.abs(best.peakIndication.indication.value)
-            ? pull
-            : best,
-        null,
-      );
-  }
+  const threshold = step.pullThreshold;
+  const counting = pulls.filter(
+    ({ peak }) =>
+      threshold === undefined ||
+      Math.abs(convertNumber(peak.indication.value, peak.indication.unit, threshold.unit)) >= threshold.value,
+  );
+  const final = findFinalPull(
+    counting.map((taken) => ({ taken, peak: taken.pull.peak })),
+    finalPullRules[step.finalPull],
+  );
+  return final?.taken ?? null;
 }
 
 function settledWeighing({ runtime }: CaptureSource): Result<LiveIndication> {

@@ -67,7 +67,7 @@ function liveTorque(
   const { step, at, attemptSinceMilliseconds } = live;
   const pulls = running.pullsSince(attemptSinceMilliseconds);
   const final = step.kind === 'torque' ? finalPull(pulls, step) : null;
-  const shown = reading.pulling ?? final?.peakIndication ?? null;
+  const shown = reading.pulling ?? final?.peak ?? null;
   const isComplete = reading.pulling === null && final !== null;
   const result =
     shown === null ? null : measure(step, measuringInstrument(instrument, at), shown.indication, null, at);
