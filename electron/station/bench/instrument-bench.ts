@@ -1,7 +1,7 @@
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { Clock } from '../../../drivers/port/clock.ts';
-import type { InstrumentProfile } from '../../../drivers/profile.ts';
+import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
 import { findBuiltInProfile } from '../../../drivers/profiles/index.ts';
 import type { InstrumentView, LiveReading, MeasurementView, PortState } from '../../../shared/contract.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
@@ -19,6 +19,7 @@ import {
 } from '../../../shared/instrument/instrument.ts';
 import type { Capture, Tare } from '../../../shared/job/capture.ts';
 import type { JobState } from '../../../shared/job/state.ts';
+import type { Quantity } from '../../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
 import type { Captured, Measuring } from '../job-desk.ts';
@@ -28,7 +29,7 @@ import { sha256 } from '../store/sha256.ts';
 import type { Store } from '../store/store.ts';
 import { BenchInstrument, type BenchReading } from './bench-instrument.ts';
 import { type CaptureSource, captureMass, captureTorque, takeTare } from './capture-builder.ts';
-import { connectInstrument } from './instrument-source.ts';
+import { canBeSimulated, connectInstrument, disconnectInstrument } from './instrument-source.ts';
 import { liveReading } from './live-reading.ts';
 import { measuredStep, viewMeasurement } from './measured-step.ts';
 import { actOnSimulator, type SimulatedAction } from './simulated-hand.ts';
@@ -58,6 +59,10 @@ export class InstrumentBench implements Measuring {
   readonly #changeListeners = new Set<() => void>();
   readonly #readingListeners = new Set<(reading: BenchReading) => void>();
   #assigned: { scale: string | null; wrench: string | null };
+  /** What each running instrument was connected by; another entry in the register connects it anew. */
+  readonly #connectedBy = new Map<string, string>();
+  #started = 0;
+  #refreshing: Promise<void> = Promise.resolve();
   /** When the attempt in hand at a step began; pulls from before it do not count. */
   readonly #attemptSince = new Map<string, number>();
 
@@ -72,9 +77,30 @@ export class InstrumentBench implements Measuring {
     this.registry
       .all()
       .filter(({ retired }) => retired === null)
-      .forEach((instrument, index) => {
-        this.#start(instrument, parts.seed + index);
+      .forEach((instrument) => {
+        this.#start(instrument);
       });
+  }
+
+  /**
+   * Brings the bench in line with the register after a change there: a new instrument starts, a retired one stops,
+   * one with another port or profile is connected anew; the others run on undisturbed.
+   */
+  refresh(instrumentId: string): Promise<void> {
+    // One after the other: a port is closed before it is opened again.
+    this.#refreshing = this.#refreshing
+      .then(() => this.#refresh(instrumentId))
+      .catch((error: unknown) => {
+        const reason = error instanceof Error ? error.stack : String(error);
+        this.#parts.log.error({ instrumentId, error: reason }, 'an instrument could not be connected anew');
+      });
+    return this.#refreshing;
+  }
+
+  /** What a profile measures and whether a simulator speaks it; undefined for a name that is not known. */
+  describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
+    const profile = this.#profileNamed(name);
+    return profile && { quantity: measurandOf(profile), canBeSimulated: canBeSimulated(name) };
   }
 
   get assigned(): { readonly scale: string | null; readonly wrench: string | null } {
@@ -187,11 +213,26 @@ export class InstrumentBench implements Measuring {
   }
 
   async close(): Promise<void> {
-    for (const { live, simulator } of this.#running.values()) {
-      await live.stop();
-      if (simulator?.kind === 'scale') simulator.scale.stop();
-      else simulator?.wrench.stop();
+    await this.#refreshing;
+    for (const running of this.#running.values()) await disconnectInstrument(running);
+  }
+
+  async #refresh(instrumentId: string): Promise<void> {
+    const running = this.#running.get(instrumentId);
+    const changed = this.registry.get(instrumentId);
+    const runsOn =
+      changed?.retired === null && this.#connectionOf(changed) === this.#connectedBy.get(instrumentId);
+    if (running !== undefined && !runsOn) {
+      this.#running.delete(instrumentId);
+      await disconnectInstrument(running);
     }
+    const instrument = this.registry.get(instrumentId);
+    if (instrument?.retired === null) {
+      if (!this.#running.has(instrumentId)) this.#start(instrument);
+      const quantity = instrument.kind === 'scale' ? 'mass' : 'torque';
+      if (this.#instrumentFor(quantity) === undefined) this.assign(instrumentId);
+    }
+    this.#changed();
   }
 
   #source(state: JobState, quantity: 'mass' | 'torque', stepId: string): Result<CaptureSource> {
@@ -234,8 +275,8 @@ export class InstrumentBench implements Measuring {
     return now;
   }
 
-  #start(instrument: Instrument, seed: number): void {
-    const profile = findBuiltInProfile(instrument.profileName) ?? this.#taughtProfile(instrument.profileName);
+  #start(instrument: Instrument): void {
+    const profile = this.#profileNamed(instrument.profileName);
     if (profile === undefined) {
       this.#parts.log.error(
         { instrumentId: instrument.instrumentId },
@@ -243,10 +284,15 @@ export class InstrumentBench implements Measuring {
       );
       return;
     }
+    const seed = this.#parts.seed + this.#started;
+    this.#started += 1;
     const source = connectInstrument(instrument, profile, this.#parts.clock, seed);
     const running = new BenchInstrument(instrument.instrumentId, source, sha256(canonicalJson(profile)));
     this.#running.set(instrument.instrumentId, running);
+    this.#connectedBy.set(instrument.instrumentId, this.#connectionOf(instrument));
     source.live.onEvent((event) => {
+      // Retired or connected anew: its last words are nobody's.
+      if (this.#running.get(instrument.instrumentId) !== running) return;
       if (event.kind === 'health') return this.#changed();
       const reading = running.take(event);
       if (reading !== null) for (const listener of this.#readingListeners) listener(reading);
@@ -255,10 +301,18 @@ export class InstrumentBench implements Measuring {
     if (!started.ok) this.#parts.log.error({ instrumentId: instrument.instrumentId }, started.error.message);
   }
 
-  /** The newest profile of that name that was taught here. */
-  #taughtProfile(name: string): InstrumentProfile | undefined {
+  /** A built-in profile, or the newest of that name that was taught here. */
+  #profileNamed(name: string): InstrumentProfile | undefined {
+    const builtIn = findBuiltInProfile(name);
+    if (builtIn !== undefined) return builtIn;
     const taught = this.#parts.store.documentsOfKind('profile').map(({ body }) => body);
     return taught.findLast((body) => body.name === name) as InstrumentProfile | undefined;
+  }
+
+  #connectionOf({ profileName, portIdentity, simulated, metrology }: Instrument): string {
+    const profile = this.#profileNamed(profileName);
+    const profileHash = profile === undefined ? null : sha256(canonicalJson(profile));
+    return canonicalJson({ profileHash, portIdentity: { ...portIdentity }, simulated, unit: metrology.unit });
   }
 
   #view(instrument: Instrument, at: string): InstrumentView {
@@ -295,7 +349,8 @@ export class InstrumentBench implements Measuring {
 
   #readAssigned(): { scale: string | null; wrench: string | null } {
     const first = (kind: InstrumentKind) =>
-      this.registry.all().find((entry) => entry.kind === kind)?.instrumentId ?? null;
+      this.registry.all().find((entry) => entry.kind === kind && entry.retired === null)?.instrumentId ??
+      null;
     try {
       return settingsSchema.parse(JSON.parse(readFileSync(this.#parts.settingsFile, 'utf8')));
     } catch {

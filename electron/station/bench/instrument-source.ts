@@ -53,6 +53,18 @@ export function connectInstrument(
   return { live: createLiveInstrument({ port, profile, clock }), simulator };
 }
 
+/** True where one of our simulators speaks the profile. */
+export function canBeSimulated(profileName: string): boolean {
+  return Object.hasOwn(scaleShapes, profileName) || Object.hasOwn(wrenchShapes, profileName);
+}
+
+/** Ends what `connectInstrument` began. */
+export async function disconnectInstrument({ live, simulator }: InstrumentSource): Promise<void> {
+  await live.stop();
+  if (simulator?.kind === 'scale') simulator.scale.stop();
+  else simulator?.wrench.stop();
+}
+
 function startSimulator(instrument: Instrument, clock: Clock, seed: number): Simulator {
   const { profileName } = instrument;
   if (instrument.kind === 'scale') {
