@@ -23,9 +23,11 @@ interface Link {
 export function buildJobRecord(events: readonly StoredEvent[]): JsonObject {
   const links = events.map((stored) => ({ stored, event: jobEventSchema.parse(stored.body) }));
   const opening = links[0]?.event;
+  const [first] = events;
   const last = events.at(-1);
-  if (opening?.kind !== 'jobOpened' || last === undefined)
+  if (opening?.kind !== 'jobOpened' || first === undefined || last === undefined) {
     throw new TypeError('a record begins with jobOpened');
+  }
   const ends = links.filter(({ event }) => endKinds.has(event.kind));
   const end = ends.at(-1)?.event;
   return {
@@ -50,6 +52,7 @@ export function buildJobRecord(events: readonly StoredEvent[]): JsonObject {
     history: links.flatMap(({ event, stored }) =>
       event.kind === 'measurementCaptured' || event.kind === 'jobOpened' ? [] : [historyEntry(event, stored)],
     ),
+    firstEvent: { sequence: first.sequence, hash: first.hash },
     lastEvent: { sequence: last.sequence, hash: last.hash },
   };
 }

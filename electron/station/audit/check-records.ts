@@ -138,7 +138,7 @@ function lastSequenceOf(record: JsonObject | undefined): number {
 function withoutChainHashes(record: string): string {
   return record
     .replaceAll(/"eventHash":"[0-9a-f]{64}"/g, '"eventHash":""')
-    .replace(/"lastEvent":\{"hash":"[0-9a-f]{64}"/, '"lastEvent":{"hash":""');
+    .replaceAll(/"(first|last)Event":\{"hash":"[0-9a-f]{64}"/g, '"$1Event":{"hash":""');
 }
 
 /** Path of the first field in which two plain values differ. */

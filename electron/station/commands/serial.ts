@@ -38,7 +38,9 @@ station. A serial that never came is no error: exit 0, and with --json "visits" 
         const { csvOf, csvStyleOf } = await import('../audit/csv.ts');
         const { readingColumns, readingRow } = await import('../audit/reading-row.ts');
         const rows = visits.flatMap((visit) => visit.captures.map((capture) => readingRow(visit, capture)));
-        await print(csvOf(rows, readingColumns, csvStyleOf(localeOf(options.locale)), true).trimEnd());
+        await print(
+          csvOf(rows, readingColumns, csvStyleOf(localeOf(options.locale)), true).replace(/\n$/, ''),
+        );
       } else if (visits.length === 0) {
         await print(`serial ${serial.data}: no visit is recorded here`);
       } else {

@@ -1,9 +1,8 @@
-import { parentPort, workerData } from 'node:worker_threads';
 import { z } from 'zod';
 import { stationReplay } from '../audit/station-replay.ts';
+import { serveTask } from '../audit/task.ts';
 import { verifyFolder } from '../audit/verify-folder.ts';
 import { writeBackup } from './backup.ts';
-import type { BackupMessage } from './backup-run.ts';
 
 const inputSchema = z.object({
   folder: z.string(),
@@ -20,14 +19,7 @@ function verify(folder: string) {
   }
 }
 
-function post(message: BackupMessage): void {
-  parentPort?.postMessage(message);
-}
-
-try {
-  post({ kind: 'backup', backup: await writeBackup({ ...inputSchema.parse(workerData), verify }) });
-} catch (error) {
-  const fault = error instanceof Error ? error : new Error(String(error));
-  const code = 'code' in fault ? String(fault.code) : null;
-  post({ kind: 'fault', name: fault.name, code, message: fault.message });
-}
+await serveTask(async (input) => {
+  const backup = await writeBackup({ ...inputSchema.parse(input), verify });
+  return { next: () => ({ done: true, value: backup }) };
+});

@@ -3,6 +3,7 @@ import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
+import { type CaptureFilter, captureCondition, type JobFilter, jobCondition } from './filters.ts';
 import { selectionOf } from './index-tables.ts';
 import type { Database } from './sqlite.ts';
 import { StoreFault, storeFaultOf } from './store-fault.ts';
@@ -38,6 +39,23 @@ export interface StoredRecord {
   readonly record: SignedRecord;
 }
 
+/** A captured reading as the index has it. */
+export interface CaptureEntry {
+  readonly sequence: number;
+  readonly captureId: string;
+  readonly jobId: string;
+  readonly serial: string;
+  readonly headId: string;
+  readonly stepId: string;
+  readonly quantity: string;
+  readonly instrumentId: string;
+  readonly certificateHash: string | null;
+  readonly decision: string | null;
+  readonly personId: string | null;
+  /** UTC. */
+  readonly at: string;
+}
+
 /** Reads the evidence. Every method is one or a few short reads; faults throw StoreFault. */
 export interface EvidenceReader {
   /** Events of a stream in order, from a version on (default 1). Empty for an unknown stream. */
@@ -50,6 +68,14 @@ export interface EvidenceReader {
   eventsSince(sequence: number, limit: number): readonly StoredEvent[];
   /** Place of the last event, 0 for an empty chain. */
   lastSequence(): number;
+  /** The event at a place in the chain. */
+  eventAt(sequence: number): StoredEvent | undefined;
+  /** Captures that meet a filter, in the order of the chain, after a place in it. */
+  findCaptures(filter: CaptureFilter, after: number, limit: number): readonly CaptureEntry[];
+  countCaptures(filter: CaptureFilter): number;
+  /** Jobs that meet a filter, in the order of the chain, after a place in it. */
+  findJobs(filter: JobFilter, after: number, limit: number): readonly JobEntry[];
+  countJobs(filter: JobFilter): number;
   getDocument(hash: string): StoredDocument | undefined;
   documentsOfKind(kind: string): readonly StoredDocument[];
   findJob(jobId: string): JobEntry | undefined;
@@ -127,6 +153,11 @@ export function createEvidenceReader(database: Database): EvidenceReader {
       `SELECT ${recordColumns} FROM record WHERE job_id = ? ORDER BY revision`,
     ),
   };
+  const count = (text: string, values: readonly unknown[]) =>
+    database
+      .prepare<unknown[], number>(text)
+      .pluck()
+      .get(...values) ?? 0;
   const readStreamFrom = (stream: string, fromVersion: number) =>
     sql.stream.all(stream, fromVersion).map(eventOfRow);
   const recordsOf = (jobId: string) => sql.records.all(jobId).map(recordOfRow);
@@ -136,6 +167,35 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     versionOf: (stream) => sql.version.get(stream) ?? 0,
     eventsSince: (sequence, limit) => sql.since.all(sequence, limit).map(eventOfRow),
     lastSequence: () => sql.last.get() ?? 0,
+    eventAt: (sequence) =>
+      sql.since
+        .all(sequence - 1, 1)
+        .map(eventOfRow)
+        .find((event) => event.sequence === sequence),
+    findCaptures(filter, after, limit) {
+      const { where, values } = captureCondition(filter);
+      return database
+        .prepare<unknown[], CaptureEntry>(
+          `SELECT ${selectionOf('capture')} FROM capture WHERE sequence > ?${where} ORDER BY sequence LIMIT ?`,
+        )
+        .all(after, ...values, limit);
+    },
+    countCaptures(filter) {
+      const { where, values } = captureCondition(filter);
+      return count(`SELECT count(*) FROM capture WHERE sequence > 0${where}`, values);
+    },
+    findJobs(filter, after, limit) {
+      const { where, values } = jobCondition(filter);
+      return database
+        .prepare<unknown[], JobEntry>(
+          `SELECT ${jobSelection} FROM ${jobSource} WHERE job.sequence > ?${where} ORDER BY job.sequence LIMIT ?`,
+        )
+        .all(after, ...values, limit);
+    },
+    countJobs(filter) {
+      const { where, values } = jobCondition(filter);
+      return count(`SELECT count(*) FROM job WHERE sequence > 0${where}`, values);
+    },
     getDocument(hash) {
       const row = sql.document.get(bytesOf(hash));
       return row && documentOfRow(row);

@@ -1,0 +1,95 @@
+import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
+import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+import type { CaptureFilter } from '../store/filters.ts';
+import { type CsvStyle, csvOf } from './csv.ts';
+import { readingColumns, readingRow } from './reading-row.ts';
+import { captureAsJson, readVisit, type Visit } from './timeline.ts';
+
+export interface ReadingsExport {
+  readonly format: 'csv' | 'jsonl';
+  readonly filter: CaptureFilter;
+  /** For CSV. */
+  readonly style: CsvStyle;
+}
+
+/** A piece of the export's text, and how far it is. */
+export interface ExportPiece {
+  readonly text: string;
+  readonly done: number;
+  readonly total: number;
+}
+
+const chunk = 100;
+
+/**
+ * Captured readings one by one, in the order of the chain, in bounded memory: CSV, or JSON lines as
+ * `reading-line.ts` describes. A generator: whoever runs it may pause or stop.
+ */
+export function* exportReadings(
+  reader: EvidenceReader,
+  { format, filter, style }: ReadingsExport,
+): Generator<ExportPiece, void> {
+  const total = reader.countCaptures(filter);
+  const visits = createVisits(reader);
+  let done = 0;
+  let after = 0;
+  if (format === 'csv') yield { text: csvOf([], readingColumns, style, true), done, total };
+  for (;;) {
+    const entries = reader.findCaptures(filter, after, chunk);
+    const last = entries.at(-1);
+    if (last === undefined) return;
+    after = last.sequence;
+    const readings = entries.flatMap(({ jobId, sequence }) => {
+      const visit = visits.of(jobId);
+      const capture = visit?.captures.find(({ stored }) => stored.sequence === sequence);
+      return visit === undefined || capture === undefined ? [] : [{ visit, capture }];
+    });
+    done += entries.length;
+    const text =
+      format === 'csv'
+        ? csvOf(
+            readings.map(({ visit, capture }) => readingRow(visit, capture)),
+            readingColumns,
+            style,
+            false,
+          )
+        : readings.map(({ visit, capture }) => `${readingLine(reader, visit, capture)}\n`).join('');
+    yield { text, done, total };
+  }
+}
+
+function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captures'][number]): string {
+  const { job, opening, record } = visit;
+  return canonicalJson({
+    ...captureAsJson(reader, capture),
+    serial: job.serial,
+    jobId: job.jobId,
+    headId: job.headId,
+    openedAt: opening.event.at,
+    phase: job.phase ?? 'open',
+    simulated: opening.event.simulated,
+    sheet: {
+      sheetId: opening.event.sheetId,
+      revision: opening.event.sheetRevision,
+      hash: opening.event.sheetHash,
+    },
+    recordHash: record?.hash ?? null,
+  });
+}
+
+/** Visits by job, the recent ones at hand: readings of a job come close together. */
+function createVisits(reader: EvidenceReader): { of(jobId: string): Visit | undefined } {
+  const recent = new Map<string, Visit>();
+  return {
+    of(jobId) {
+      const known = recent.get(jobId);
+      if (known !== undefined) return known;
+      const job: JobEntry | undefined = reader.findJob(jobId);
+      if (job === undefined) return undefined;
+      const visit = readVisit(reader, job);
+      if (recent.size >= 50) recent.clear();
+      recent.set(jobId, visit);
+      return visit;
+    },
+  };
+}

@@ -1,0 +1,26 @@
+import type { Result } from '../../../shared/result.ts';
+import type { CaptureFilter } from '../store/filters.ts';
+import type { BundleCounts, BundleProgress } from './bundle.ts';
+import type { CsvStyle } from './csv.ts';
+import { runTask } from './task.ts';
+
+export interface ExportRunOptions {
+  readonly folder: string;
+  /** File of readings, or a new folder for a bundle. */
+  readonly target: string;
+  readonly format: 'csv' | 'jsonl' | 'bundle';
+  readonly style: CsvStyle;
+  /** Null: everything; for a bundle the whole chain with its seals. */
+  readonly filter: CaptureFilter | null;
+  /** Now, ISO 8601 with offset. */
+  readonly at: string;
+  readonly onProgress?: (progress: BundleProgress) => void;
+  readonly signal?: AbortSignal;
+}
+
+/** Exports in a worker thread, beside a station that works there. Null when `signal` stopped it. */
+export function runExport(options: ExportRunOptions): Promise<Result<Partial<BundleCounts>> | null> {
+  const { onProgress, signal, ...input } = options;
+  const module = new URL('./export-worker.ts', import.meta.url);
+  return runTask({ module, input, onProgress, signal });
+}

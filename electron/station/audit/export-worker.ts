@@ -1,0 +1,67 @@
+import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { z } from 'zod';
+import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
+import { ok, type Result } from '../../../shared/result.ts';
+import { openDatabaseToRead } from '../store/database.ts';
+import { createEvidenceReader } from '../store/evidence-reader.ts';
+import { withFaults } from '../store/store-fault.ts';
+import { type BundleCounts, type BundleProgress, writeBundle } from './bundle.ts';
+import { exportReadings } from './export-readings.ts';
+import { serveTask } from './task.ts';
+
+const text = z.string().optional();
+const filterSchema = z.object({
+  ...{ serial: text, headId: text, instrumentId: text, certificateHash: text, personId: text },
+  ...{ decision: text, quantity: text, lotId: text, from: text, until: text },
+});
+const inputSchema = z.object({
+  folder: z.string(),
+  target: z.string(),
+  format: z.enum(['csv', 'jsonl', 'bundle']),
+  style: z.enum(['iso', 'comma']),
+  filter: filterSchema.nullable(),
+  at: z.string(),
+});
+type ExportInput = z.infer<typeof inputSchema>;
+
+function* runExport(input: ExportInput): Generator<BundleProgress, Result<Partial<BundleCounts>>> {
+  const database = openDatabaseToRead(input.folder);
+  try {
+    const reader = createEvidenceReader(database);
+    if (input.format !== 'bundle') return yield* writeReadings(input, input.format, reader);
+    const { target, at, filter } = input;
+    return yield* writeBundle({ reader, database, target, at, filter, documentsOf: jobEvidence.documentsOf });
+  } finally {
+    database.close();
+  }
+}
+
+/** Whole or not at all: under another name until it is complete. */
+function* writeReadings(
+  { target, filter, style }: ExportInput,
+  format: 'csv' | 'jsonl',
+  reader: ReturnType<typeof createEvidenceReader>,
+): Generator<BundleProgress, Result<Partial<BundleCounts>>> {
+  const partial = `${target}.partial`;
+  const descriptor = withFaults(() => openSync(partial, 'w'));
+  let complete = false;
+  try {
+    for (const { text: piece, done, total } of exportReadings(reader, {
+      format,
+      style,
+      filter: filter ?? {},
+    })) {
+      withFaults(() => writeFileSync(descriptor, piece));
+      yield { done, total };
+    }
+    withFaults(() => fsyncSync(descriptor));
+    complete = true;
+  } finally {
+    closeSync(descriptor);
+    if (!complete) rmSync(partial, { force: true });
+  }
+  withFaults(() => renameSync(partial, target));
+  return ok({});
+}
+
+await serveTask((input) => runExport(inputSchema.parse(input)));
