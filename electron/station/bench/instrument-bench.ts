@@ -1,10 +1,7 @@
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { Clock } from '../../../drivers/port/clock.ts';
-import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
-import { findBuiltInProfile } from '../../../drivers/profiles/index.ts';
 import type { InstrumentView, LiveReading, MeasurementView, PortState } from '../../../shared/contract.ts';
-import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import {
   certificateInForce,
   type InstrumentFitness,
@@ -25,13 +22,12 @@ import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
 import type { Captured, Measuring } from '../job-desk.ts';
 import type { StationLog } from '../log.ts';
 import { Registry } from '../registry.ts';
-import { sha256 } from '../store/sha256.ts';
 import type { Store } from '../store/store.ts';
-import { BenchInstrument, type BenchReading } from './bench-instrument.ts';
+import type { BenchInstrument, BenchReading } from './bench-instrument.ts';
 import { type CaptureSource, captureMass, captureTorque, takeTare } from './capture-builder.ts';
-import { canBeSimulated, connectInstrument, disconnectInstrument } from './instrument-source.ts';
 import { liveReading } from './live-reading.ts';
 import { measuredStep, viewMeasurement } from './measured-step.ts';
+import { RunningInstruments } from './running-instruments.ts';
 import { actOnSimulator, type SimulatedAction } from './simulated-hand.ts';
 
 const settingsSchema = z.strictObject({ scale: z.string().nullable(), wrench: z.string().nullable() });
@@ -55,14 +51,10 @@ interface InHand {
 export class InstrumentBench implements Measuring {
   readonly registry: Registry<Instrument, InstrumentEvent>;
   readonly #parts: InstrumentBenchParts;
-  readonly #running = new Map<string, BenchInstrument>();
+  readonly #running: RunningInstruments;
   readonly #changeListeners = new Set<() => void>();
   readonly #readingListeners = new Set<(reading: BenchReading) => void>();
   #assigned: { scale: string | null; wrench: string | null };
-  /** What each running instrument was connected by; another entry in the register connects it anew. */
-  readonly #connectedBy = new Map<string, string>();
-  #started = 0;
-  #refreshing: Promise<void> = Promise.resolve();
   /** When the attempt in hand at a step began; pulls from before it do not count. */
   readonly #attemptSince = new Map<string, number>();
 
@@ -74,33 +66,33 @@ export class InstrumentBench implements Measuring {
       fold: foldInstrument,
     });
     this.#assigned = this.#readAssigned();
-    this.registry
-      .all()
-      .filter(({ retired }) => retired === null)
-      .forEach((instrument) => {
-        this.#start(instrument);
-      });
+    this.#running = new RunningInstruments({
+      ...parts,
+      entry: (instrumentId) => this.registry.get(instrumentId),
+      onHealth: () => this.#changed(),
+      onReading: (reading) => {
+        for (const listener of this.#readingListeners) listener(reading);
+      },
+    });
+    for (const instrument of this.registry.all()) {
+      if (instrument.retired === null) this.#running.start(instrument);
+    }
   }
 
-  /**
-   * Brings the bench in line with the register after a change there: a new instrument starts, a retired one stops,
-   * one with another port or profile is connected anew; the others run on undisturbed.
-   */
-  refresh(instrumentId: string): Promise<void> {
-    // One after the other: a port is closed before it is opened again.
-    this.#refreshing = this.#refreshing
-      .then(() => this.#refresh(instrumentId))
-      .catch((error: unknown) => {
-        const reason = error instanceof Error ? error.stack : String(error);
-        this.#parts.log.error({ instrumentId, error: reason }, 'an instrument could not be connected anew');
-      });
-    return this.#refreshing;
+  /** Brings the bench in line with the register after a change there, without disturbing other instruments. */
+  async refresh(instrumentId: string): Promise<void> {
+    await this.#running.refresh(instrumentId);
+    const instrument = this.registry.get(instrumentId);
+    if (instrument?.retired === null) {
+      const quantity = instrument.kind === 'scale' ? 'mass' : 'torque';
+      if (this.#instrumentFor(quantity) === undefined) this.assign(instrumentId);
+    }
+    this.#changed();
   }
 
   /** What a profile measures and whether a simulator speaks it; undefined for a name that is not known. */
   describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
-    const profile = this.#profileNamed(name);
-    return profile && { quantity: measurandOf(profile), canBeSimulated: canBeSimulated(name) };
+    return this.#running.describeProfile(name);
   }
 
   get assigned(): { readonly scale: string | null; readonly wrench: string | null } {
@@ -212,27 +204,8 @@ export class InstrumentBench implements Measuring {
     return instrument ? instrumentFitness(instrument, this.#parts.clock.wallTime()) : undefined;
   }
 
-  async close(): Promise<void> {
-    await this.#refreshing;
-    for (const running of this.#running.values()) await disconnectInstrument(running);
-  }
-
-  async #refresh(instrumentId: string): Promise<void> {
-    const running = this.#running.get(instrumentId);
-    const changed = this.registry.get(instrumentId);
-    const runsOn =
-      changed?.retired === null && this.#connectionOf(changed) === this.#connectedBy.get(instrumentId);
-    if (running !== undefined && !runsOn) {
-      this.#running.delete(instrumentId);
-      await disconnectInstrument(running);
-    }
-    const instrument = this.registry.get(instrumentId);
-    if (instrument?.retired === null) {
-      if (!this.#running.has(instrumentId)) this.#start(instrument);
-      const quantity = instrument.kind === 'scale' ? 'mass' : 'torque';
-      if (this.#instrumentFor(quantity) === undefined) this.assign(instrumentId);
-    }
-    this.#changed();
+  close(): Promise<void> {
+    return this.#running.close();
   }
 
   #source(state: JobState, quantity: 'mass' | 'torque', stepId: string): Result<CaptureSource> {
@@ -273,46 +246,6 @@ export class InstrumentBench implements Measuring {
     const now = this.#parts.clock.nowMilliseconds();
     this.#attemptSince.set(key, now);
     return now;
-  }
-
-  #start(instrument: Instrument): void {
-    const profile = this.#profileNamed(instrument.profileName);
-    if (profile === undefined) {
-      this.#parts.log.error(
-        { instrumentId: instrument.instrumentId },
-        `no profile ${instrument.profileName}`,
-      );
-      return;
-    }
-    const seed = this.#parts.seed + this.#started;
-    this.#started += 1;
-    const source = connectInstrument(instrument, profile, this.#parts.clock, seed);
-    const running = new BenchInstrument(instrument.instrumentId, source, sha256(canonicalJson(profile)));
-    this.#running.set(instrument.instrumentId, running);
-    this.#connectedBy.set(instrument.instrumentId, this.#connectionOf(instrument));
-    source.live.onEvent((event) => {
-      // Retired or connected anew: its last words are nobody's.
-      if (this.#running.get(instrument.instrumentId) !== running) return;
-      if (event.kind === 'health') return this.#changed();
-      const reading = running.take(event);
-      if (reading !== null) for (const listener of this.#readingListeners) listener(reading);
-    });
-    const started = source.live.start();
-    if (!started.ok) this.#parts.log.error({ instrumentId: instrument.instrumentId }, started.error.message);
-  }
-
-  /** A built-in profile, or the newest of that name that was taught here. */
-  #profileNamed(name: string): InstrumentProfile | undefined {
-    const builtIn = findBuiltInProfile(name);
-    if (builtIn !== undefined) return builtIn;
-    const taught = this.#parts.store.documentsOfKind('profile').map(({ body }) => body);
-    return taught.findLast((body) => body.name === name) as InstrumentProfile | undefined;
-  }
-
-  #connectionOf({ profileName, portIdentity, simulated, metrology }: Instrument): string {
-    const profile = this.#profileNamed(profileName);
-    const profileHash = profile === undefined ? null : sha256(canonicalJson(profile));
-    return canonicalJson({ profileHash, portIdentity: { ...portIdentity }, simulated, unit: metrology.unit });
   }
 
   #view(instrument: Instrument, at: string): InstrumentView {
