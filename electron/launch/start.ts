@@ -43,8 +43,13 @@ async function start(words: readonly string[]): Promise<number> {
     return 0;
   };
 
-  // A station named from outside brings its own screens.
-  await buildOut(say, process.env.BANDWRIGHT_STATION ? ['main'] : undefined);
+  try {
+    // A station named from outside brings its own screens.
+    await buildOut(say, process.env.BANDWRIGHT_STATION ? ['main'] : undefined);
+  } catch (error) {
+    say(`The bench could not be built in out/: ${error instanceof Error ? error.message : error}`);
+    return 1;
+  }
   if (!hasDisplay(process.platform, process.env)) {
     say('There is no display (neither DISPLAY nor WAYLAND_DISPLAY is set), so no window is opened.');
     return serve();
