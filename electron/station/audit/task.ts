@@ -10,7 +10,7 @@ type TaskMessage =
   | { readonly kind: 'fault'; readonly name: string; readonly code: string | null; readonly message: string };
 
 export interface TaskOptions {
-  /** The worker's module, a neighbour: `new URL('./x-worker.ts', import.meta.url)`. */
+  /** The worker's module, a neighbour named by `new URL(…, import.meta.url)`; the build carries it along. */
   readonly module: URL;
   readonly input: object;
   readonly onItem?: (item: never) => void;
