@@ -5,6 +5,13 @@ import type { DecisionRule } from './acceptance/rule.ts';
 import type { IndicationState, RejectionReason } from './indication.ts';
 import { jobCommandSchema } from './job/command.ts';
 import type { JobState } from './job/state.ts';
+import { managementCommandSchema } from './management-command.ts';
+import type {
+  LotView,
+  PersonAccountView,
+  RegisteredInstrumentView,
+  SheetRevisionsView,
+} from './management-view.ts';
 import type { Role } from './people/role.ts';
 import type { Quantity, Unit } from './quantity/unit.ts';
 import type { Refusal } from './result.ts';
@@ -68,6 +75,22 @@ export const callParameters = {
   document: z.strictObject({ jobId: identifier, kind: z.enum(['record', 'label']) }),
   /** The newest revision of every service sheet, for the sheets screen. */
   sheets: z.strictObject({}),
+  /** A command of a lead or administrator (some of all): accounts, register of instruments, lots, sheets. */
+  manage: z.strictObject({
+    command: managementCommandSchema,
+    /** For the commands of `shared/people/signature.ts`: of whoever gives the command. */
+    pin: z.string().max(20).optional(),
+    /** Another person who steps up to this screen for this one command, with their PIN. */
+    personId: identifier.optional(),
+  }),
+  /** The register of instruments with certificates, checks and concessions. */
+  register: z.strictObject({}),
+  /** The stock by lot, with every use. */
+  lots: z.strictObject({}),
+  /** Every revision of one sheet, or of all, drafts too, with what each changed. */
+  sheetRevisions: z.strictObject({ sheetId: identifier.optional() }),
+  /** The accounts, for the administrator. */
+  peopleAdmin: z.strictObject({}),
 } as const;
 
 export type CallName = keyof typeof callParameters;
@@ -88,6 +111,12 @@ export interface CallResults {
   verify: null;
   document: { url: string };
   sheets: { sheets: ServiceSheet[] };
+  /** What was changed, and at how many events it stands now. */
+  manage: { id: string; version: number };
+  register: { instruments: RegisteredInstrumentView[] };
+  lots: { lots: LotView[] };
+  sheetRevisions: { sheets: SheetRevisionsView[] };
+  peopleAdmin: { people: PersonAccountView[] };
 }
 
 /** From a screen. */
@@ -114,6 +143,8 @@ export interface PersonView {
   readonly personId: string;
   readonly name: string;
   readonly roles: readonly Role[];
+  /** At the demo workshop alone: the invented PIN, shown at sign-in so that anybody can try the bench. */
+  readonly demoPin?: string;
 }
 
 /** Everything a screen shows besides live readings; sent whole whenever it changes. */

@@ -1,42 +1,19 @@
-import { type CallName, type CallResults, callParameters } from '../../shared/contract.ts';
-import { mayDo, type Permission } from '../../shared/people/permission.ts';
+import { type CallName, callParameters } from '../../shared/contract.ts';
 import type { Person } from '../../shared/people/person.ts';
-import type { Actor } from '../../shared/people/role.ts';
 import { ok, type Refusal, type Result, refuse } from '../../shared/result.ts';
+import { parseWith } from '../../shared/schema-refusal.ts';
+import { actorOf, allowed, type Handlers, type Parsed, signedIn } from './call-handler.ts';
 import type { Commander } from './job-desk.ts';
+import { managementHandlers } from './management-calls.ts';
+import { stepUp } from './people/step-up.ts';
 import type { AnswerBody, Screen } from './serve/screen-server.ts';
 import type { Station } from './station.ts';
 import { storeFaultOf } from './store/store-fault.ts';
 
-type Parsed<Name extends CallName> = ReturnType<(typeof callParameters)[Name]['parse']>;
-type Handler<Name extends CallName> = (
-  station: Station,
-  screen: Screen,
-  parameters: Parsed<Name>,
-) => Result<CallResults[Name]> | Promise<Result<CallResults[Name]>>;
-
-/** The person signed in on a screen, or the refusal. */
-function signedIn(station: Station, screen: Screen): Result<Person> {
-  const { personId } = screen.session;
-  const person = personId === null ? undefined : station.people.find({ personId });
-  return person === undefined
-    ? refuse('not_signed_in', 'personId', 'Nobody is signed in here; sign in first.')
-    : ok(person);
-}
-
-/** The person signed in, if the role table lets them. */
-function allowed(station: Station, screen: Screen, permission: Permission): Result<Person> {
-  const person = signedIn(station, screen);
-  if (!person.ok || mayDo(person.value.roles, permission)) return person;
-  return refuse('not_allowed', 'personId', `${permission} takes another role; ask a person who has it.`);
-}
-
-function actorOf({ personId, roles }: Person): Actor {
-  return { personId, roles };
-}
-
 /** What each call does. Looked up by `Object.hasOwn` in `callParameters` first: `constructor` is no call. */
-const handlers: { readonly [Name in CallName]: Handler<Name> } = {
+const handlers: Handlers<CallName> = {
+  ...managementHandlers,
+
   async signIn(station, screen, { personId, badge, pin }) {
     const person = station.people.find({ personId, badge });
     if (person === undefined)
@@ -132,18 +109,10 @@ async function commanderOf(
   person: Person,
   { command, pin, personId }: Parsed<'command'>,
 ): Promise<Result<Commander>> {
-  const other = personId === undefined ? undefined : station.people.find({ personId });
-  if (personId !== undefined && other === undefined) {
-    return refuse('person_unknown', 'personId', 'This person is not known here; choose another.');
-  }
-  const prover = other ?? person;
-  if (pin !== undefined) {
-    const checked = await station.people.checkPin(prover, pin);
-    if (!checked.ok) return checked;
-  } else if (other !== undefined) {
-    return refuse('pin_required', 'pin', 'The person who steps up signs with the PIN; enter it.');
-  }
-  const pinVerified = pin !== undefined;
+  const proved = await stepUp(station.people, person, { pin, personId });
+  if (!proved.ok) return proved;
+  const { person: prover, pinVerified } = proved.value;
+  const other = personId === undefined ? undefined : prover;
   if (command.kind === 'voidJob') {
     const secondPerson = other && { ...actorOf(other), pinVerified };
     return ok({ person: actorOf(person), pinVerified: other === undefined && pinVerified, secondPerson });
@@ -171,20 +140,12 @@ export async function answerCall(
     });
   }
   const name = call as CallName;
-  const parsed = callParameters[name].safeParse(parameters);
-  if (!parsed.success) {
-    const issue = parsed.error.issues[0];
-    const field = issue?.path.join('.') ?? '';
-    return refused({
-      code: 'bad_parameters',
-      field,
-      message: issue?.message ?? 'The input has the wrong shape.',
-    });
-  }
+  const parsed = parseWith(callParameters[name], parameters);
+  if (!parsed.ok) return refused({ ...parsed.error, code: 'bad_parameters' });
   try {
     station.touch(screen.session);
     const handle = handlers[name] as (station: Station, screen: Screen, parameters: unknown) => unknown;
-    const result = (await handle(station, screen, parsed.data)) as Result<unknown>;
+    const result = (await handle(station, screen, parsed.value)) as Result<unknown>;
     return result.ok ? { ok: true, value: result.value } : refused(result.error);
   } catch (error) {
     const fault = storeFaultOf(error);

@@ -2,13 +2,13 @@ import type { Clock } from '../../drivers/port/clock.ts';
 import { demoEvents, loadDemoWorkshop } from '../../seeds/index.ts';
 import { canonicalJson, type JsonObject } from '../../shared/evidence/canonical-json.ts';
 import type { PersonEvent } from '../../shared/people/person.ts';
-import { hashPin } from './people/pin.ts';
+import { hashPin, type PinHashing } from './people/pin.ts';
 import { sha256 } from './store/sha256.ts';
 import type { Store } from './store/store.ts';
 import { nameWorkshop, type Workshop } from './workshop.ts';
 
 /** Sets the invented demo workshop up in a fresh data folder: people, sheets, instruments, lots. */
-export async function seedDemoWorkshop(store: Store, clock: Clock): Promise<Workshop> {
+export async function seedDemoWorkshop(store: Store, clock: Clock, hashing?: PinHashing): Promise<Workshop> {
   const demo = loadDemoWorkshop();
   const at = clock.wallTime();
   const events = demoEvents(demo, at, (certificate) => sha256(canonicalJson(certificate)));
@@ -19,7 +19,7 @@ export async function seedDemoWorkshop(store: Store, clock: Clock): Promise<Work
         personId,
         at,
         byPersonId: 'quartz',
-        ...(await hashPin(pin)),
+        ...(await hashPin(pin, hashing)),
       }),
     ),
   );

@@ -2,7 +2,7 @@ import type { z } from 'zod';
 import type { JsonObject } from '../../shared/evidence/canonical-json.ts';
 import type { StoredEvent } from '../../shared/evidence/stored-event.ts';
 import type { Result } from '../../shared/result.ts';
-import type { Store, StreamAppend } from './store/store.ts';
+import type { NewDocument, Store, StreamAppend } from './store/store.ts';
 
 /** How a family of streams (`person/…`, `lot/…`) becomes states. */
 export interface RegistryRules<
@@ -47,9 +47,14 @@ export class Registry<State extends { readonly version: number }, Event extends 
     };
   }
 
-  /** Appends events to one stream and folds them. */
-  append(id: string, events: readonly Event[], personId: string | null): Result<readonly StoredEvent[]> {
-    const stored = this.#store.append({ ...this.plan(id, events), personId });
+  /** Appends events to one stream, with the documents that they name by hash, and folds them. */
+  append(
+    id: string,
+    events: readonly Event[],
+    personId: string | null,
+    documents: readonly NewDocument[] = [],
+  ): Result<readonly StoredEvent[]> {
+    const stored = this.#store.append({ ...this.plan(id, events), personId, documents });
     if (stored.ok) this.take(stored.value);
     return stored;
   }

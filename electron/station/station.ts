@@ -13,7 +13,9 @@ import { measuredStep } from './bench/measured-step.ts';
 import { seedDemoWorkshop } from './demo-workshop.ts';
 import { JobDesk } from './job-desk.ts';
 import type { StationLog } from './log.ts';
+import { ManagementDesk } from './management-desk.ts';
 import { PeopleDesk } from './people/people-desk.ts';
+import type { PinHashing } from './people/pin.ts';
 import { PinAttempts } from './people/pin-attempts.ts';
 import { Registry } from './registry.ts';
 import { startScreenVerify } from './screen-verify.ts';
@@ -32,6 +34,8 @@ export interface StationOptions {
   readonly clock?: Clock;
   /** Seed of the simulated instruments; the same seed makes the same noise. */
   readonly seed?: number;
+  /** How new PINs are hashed; left out: as hard as today's advice asks. */
+  readonly pinHashing?: PinHashing;
 }
 
 /** Minutes without a call after which a screen is locked. */
@@ -46,6 +50,7 @@ export class Station {
   readonly lots: Registry<Lot, LotEvent>;
   readonly bench: InstrumentBench;
   readonly jobs: JobDesk;
+  readonly management: ManagementDesk;
   readonly sessions: SessionBook;
   readonly dataFolder: string;
   readonly #log: StationLog;
@@ -64,7 +69,7 @@ export class Station {
     const { dataFolder, clock = createSystemClock() } = options;
     const store = openStore({ folder: dataFolder, clock, createId: randomUUID, rules: jobEvidence });
     try {
-      const workshop = readWorkshop(store) ?? (await seedDemoWorkshop(store, clock));
+      const workshop = readWorkshop(store) ?? (await seedDemoWorkshop(store, clock, options.pinHashing));
       return new Station({ ...options, clock }, store, workshop);
     } catch (error) {
       store.close();
@@ -79,7 +84,7 @@ export class Station {
     this.#log = log;
     this.store = store;
     this.#workshop = workshop;
-    this.people = new PeopleDesk(this.store, new PinAttempts(dataFolder), clock);
+    this.people = new PeopleDesk(this.store, new PinAttempts(dataFolder), clock, options.pinHashing);
     this.sheets = new SheetDesk(this.store, clock);
     this.lots = new Registry(this.store, { prefix: 'lot/', schema: lotEventSchema, fold: foldLot });
     this.sessions = new SessionBook(dataFolder);
@@ -99,6 +104,14 @@ export class Station {
       lots: this.lots,
       measuring: this.bench,
       sheetInForce: (headId, sheetId) => this.sheets.forHead(headId, sheetId),
+    });
+    this.management = new ManagementDesk({
+      clock,
+      simulated: this.#workshop.simulated,
+      people: this.people,
+      lots: this.lots,
+      sheets: this.sheets,
+      bench: this.bench,
     });
     this.bench.onChange(() => this.changed());
     this.bench.onReading((reading) => {

@@ -1,10 +1,15 @@
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { foldPerson } from '../../../shared/people/fold.ts';
-import { type Person, type PersonEvent, personEventSchema } from '../../../shared/people/person.ts';
+import {
+  type Person,
+  type PersonEvent,
+  type PinHash,
+  personEventSchema,
+} from '../../../shared/people/person.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import { Registry } from '../registry.ts';
 import type { Store } from '../store/store.ts';
-import { verifyPin } from './pin.ts';
+import { hashPin, type PinHashing, pinHashing, verifyPin } from './pin.ts';
 import type { PinAttempts } from './pin-attempts.ts';
 
 /** Who works here, and whether a PIN is theirs. */
@@ -12,13 +17,15 @@ export class PeopleDesk {
   readonly registry: Registry<Person, PersonEvent>;
   readonly #attempts: PinAttempts;
   readonly #clock: Clock;
+  readonly #hashing: PinHashing;
   /** One PIN at a time for each person, so that parallel tries cannot outrun the throttle. */
   readonly #turn = new Map<string, Promise<unknown>>();
 
-  constructor(store: Store, attempts: PinAttempts, clock: Clock) {
+  constructor(store: Store, attempts: PinAttempts, clock: Clock, hashing: PinHashing = pinHashing) {
     this.registry = new Registry(store, { prefix: 'person/', schema: personEventSchema, fold: foldPerson });
     this.#attempts = attempts;
     this.#clock = clock;
+    this.#hashing = hashing;
   }
 
   /** People who may sign in, by name. */
@@ -41,6 +48,21 @@ export class PeopleDesk {
 
   name(personId: string): string {
     return this.registry.get(personId)?.name ?? personId;
+  }
+
+  /** Hashes a new PIN, to be kept in a `pinSet`. */
+  hashNewPin(pin: string): Promise<PinHash> {
+    return hashPin(pin, this.#hashing);
+  }
+
+  /** After a `pinSet`: wrong tries at the old PIN count no longer. */
+  pinWasSet(personId: string): void {
+    this.#attempts.clear(personId);
+  }
+
+  /** True after too many wrong PINs: only a new PIN helps. */
+  isLocked(personId: string): boolean {
+    return this.#attempts.standing(personId, this.#clock.wallTime()).kind === 'locked';
   }
 
   /** Whether the PIN is this person's; wrong ones cost waiting time, too many lock the account. */

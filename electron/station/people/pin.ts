@@ -4,12 +4,15 @@ import type { PinHash } from '../../../shared/people/person.ts';
 
 const derive = promisify<string, Buffer, number, ScryptOptions, Buffer>(scrypt);
 
+/** How hard a PIN is to guess from its hash; kept with each hash, so that it may grow. */
+export type PinHashing = PinHash['parameters'];
+
 // OWASP Password Storage Cheat Sheet (from memory): N = 2^15, r = 8, p = 3, 32 MiB.
-const parameters = { cost: 32_768, blockSize: 8, parallelization: 3 } as const;
+export const pinHashing: PinHashing = { cost: 32_768, blockSize: 8, parallelization: 3 };
 const hashBytes = 32;
 
 /** Hashes a PIN with a fresh salt (scrypt, RFC 7914). */
-export async function hashPin(pin: string): Promise<PinHash> {
+export async function hashPin(pin: string, parameters: PinHashing = pinHashing): Promise<PinHash> {
   const salt = randomBytes(16);
   const hash = await derive(pin, salt, hashBytes, scryptOptions(parameters));
   return {
@@ -27,6 +30,6 @@ export async function verifyPin(pin: string, kept: PinHash): Promise<boolean> {
   return timingSafeEqual(actual, expected);
 }
 
-function scryptOptions({ cost, blockSize, parallelization }: PinHash['parameters']): ScryptOptions {
+function scryptOptions({ cost, blockSize, parallelization }: PinHashing): ScryptOptions {
   return { N: cost, r: blockSize, p: parallelization, maxmem: 256 * cost * blockSize };
 }
