@@ -59,7 +59,7 @@ export function* exportReadings(
 }
 
 function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captures'][number]): string {
-  const { job, opening, record } = visit;
+  const { job, opening, recordHash } = visit;
   return canonicalJson({
     ...captureAsJson(reader, capture),
     serial: job.serial,
@@ -73,7 +73,7 @@ function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captu
       revision: opening.event.sheetRevision,
       hash: opening.event.sheetHash,
     },
-    recordHash: record?.hash ?? null,
+    recordHash,
   });
 }
 

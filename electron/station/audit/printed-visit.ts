@@ -3,7 +3,7 @@ import { rawBytesOf, shownBytes } from './reading-row.ts';
 import type { TimelineEvent, Visit } from './timeline.ts';
 
 /** A visit in words, for a terminal. */
-export function printedVisit({ job, opening, captures, events, record }: Visit): string {
+export function printedVisit({ job, opening, captures, events, recordHash }: Visit): string {
   const { event } = opening;
   const simulated = event.simulated ? '  SIMULATED' : '';
   const lots = events.flatMap(({ event: { kind, ...rest } }) =>
@@ -13,9 +13,7 @@ export function printedVisit({ job, opening, captures, events, record }: Visit):
     `Visit ${event.at}  job ${job.jobId}  head ${job.headId}  ${job.phase ?? 'open'}${simulated}`,
     `  sheet ${event.sheetId} revision ${event.sheetRevision}, opened by ${event.personId}${lots.length > 0 ? `, lots ${lots.join(', ')}` : ''}`,
     ...captures.flatMap(printedCapture),
-    record === undefined
-      ? '  no record yet'
-      : `  record ${record.hash}, signed by key ${record.keyId.slice(0, 16)}…`,
+    recordHash === null ? '  no record yet' : `  record ${recordHash}`,
   ].join('\n');
 }
 

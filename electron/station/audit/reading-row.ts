@@ -5,7 +5,7 @@ import type { TimelineEvent, Visit } from './timeline.ts';
 
 /** One captured reading as a line of a table. The order of the names is the order of the columns. */
 export function readingRow(
-  { job, opening, record }: Visit,
+  { job, opening, recordHash }: Visit,
   { stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>,
 ): Readonly<Record<string, string | number | null>> {
   const { capture } = event;
@@ -53,7 +53,7 @@ export function readingRow(
     raw_hex: bytes.toString('hex'),
     raw_text: shownBytes(bytes),
     event_hash: stored.hash,
-    record_hash: record?.hash ?? null,
+    record_hash: recordHash,
   };
 }
 

@@ -16,14 +16,17 @@ export function buildTimeline(
   return { serial, visits: readVisits(reader, serial).map((visit) => visitView(visit, nameOf)) };
 }
 
-function visitView({ job, opening, events, captures, record }: Visit, nameOf: (personId: string) => string) {
+function visitView(
+  { job, opening, events, captures, recordHash }: Visit,
+  nameOf: (personId: string) => string,
+) {
   return {
     jobId: job.jobId,
     headId: job.headId,
     openedAt: opening.event.at,
     phase: job.phase ?? 'open',
     simulated: opening.event.simulated,
-    recordHash: record?.hash ?? null,
+    recordHash,
     captures: captures.map((capture) => captureView(capture, nameOf)),
     events: events
       .filter(({ event }) => event.kind !== 'measurementCaptured')

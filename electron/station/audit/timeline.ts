@@ -1,9 +1,9 @@
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { recordedCapture } from '../../../shared/evidence/job-record.ts';
-import type { SignedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { type JobEvent, type JobEventOf, jobEventSchema } from '../../../shared/job/event.ts';
+import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
 import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+import { StoreFault } from '../store/store-fault.ts';
 
 /** A job event with its link in the chain. */
 export interface TimelineEvent<Event extends JobEvent = JobEvent> {
@@ -17,8 +17,8 @@ export interface Visit {
   readonly opening: TimelineEvent<JobEventOf<'jobOpened'>>;
   readonly events: readonly TimelineEvent[];
   readonly captures: readonly TimelineEvent<JobEventOf<'measurementCaptured'>>[];
-  /** The newest signed record; undefined while the job is at the bench. */
-  readonly record: SignedRecord | undefined;
+  /** Hash of the newest signed record; null while the job is at the bench. */
+  readonly recordHash: string | null;
 }
 
 /** Every visit of a serial, oldest first; empty for a serial that never came. */
@@ -28,14 +28,21 @@ export function readVisits(reader: EvidenceReader, serial: string): readonly Vis
 
 /** A visit by its job. */
 export function readVisit(reader: EvidenceReader, job: JobEntry): Visit {
+  // Validated when it was written; the reader hands out nothing whose hash does not fit.
   const events = reader
     .readStream(`job/${job.jobId}`)
-    .map((stored) => ({ stored, event: jobEventSchema.parse(stored.body) }));
-  const [opening] = events.filter(isOf('jobOpened'));
-  if (opening === undefined)
-    throw new TypeError(`job ${job.jobId} does not begin with its opening; run verify`);
-  const record = reader.recordOf(job.jobId)?.record;
-  return { job, opening, events, captures: events.filter(isOf('measurementCaptured')), record };
+    .map((stored): TimelineEvent => ({ stored, event: stored.body as JsonObject & JobEvent }));
+  const opening = events.find(isOf('jobOpened'));
+  if (opening === undefined) throw damaged(job);
+  const captures = events.filter(isOf('measurementCaptured'));
+  return { job, opening, events, captures, recordHash: reader.recordHashOf(job.jobId) ?? null };
+}
+
+function damaged({ jobId, serial }: JobEntry): StoreFault {
+  return new StoreFault(
+    'damaged',
+    `serial ${serial}, job ${jobId}: its first event was removed; run verify to see which`,
+  );
 }
 
 function isOf<Kind extends JobEvent['kind']>(kind: Kind) {
@@ -43,10 +50,7 @@ function isOf<Kind extends JobEvent['kind']>(kind: Kind) {
 }
 
 /** A visit as `serial --json` prints it: the signed record, and every captured reading whether or not there is one. */
-export function visitAsJson(
-  reader: EvidenceReader,
-  { job, opening, captures, events, record }: Visit,
-): JsonObject {
+export function visitAsJson(reader: EvidenceReader, { job, opening, captures, events }: Visit): JsonObject {
   const { event } = opening;
   return {
     jobId: job.jobId,
@@ -70,7 +74,7 @@ export function visitAsJson(
         ...('stepId' in happened ? { stepId: happened.stepId } : {}),
         ...wordsOf(happened),
       })),
-    record: record ?? null,
+    record: reader.recordOf(job.jobId)?.record ?? null,
   };
 }
 

@@ -1,12 +1,12 @@
 import { toBase64 } from '../../../shared/evidence/base64.ts';
-import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
+import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { eventHash, genesisHash } from '../../../shared/evidence/chain.ts';
 import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
 import { firstSealLink, sealLink, sealText } from '../../../shared/evidence/seal.ts';
 import { recordSignatureText } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import type { SigningKey } from '../signing-key.ts';
-import { bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
+import { bytesOf, eventColumns, hexOf } from './event-row.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
 import type { Head } from './head-file.ts';
 import { createFindOpenedJob, createIndexWriter } from './index-tables.ts';
@@ -85,15 +85,11 @@ export function createChainWriter({ database, reader, rules, key }: WriterParts)
     const sequence = tail.sequence + 1;
     const previousHash = tail.hash;
     const envelope = { sequence, stream, version, kind, at, personId, bodyText, previousHash };
-    const row = {
-      ...{ sequence, stream, version, kind, at },
-      person_id: personId,
-      body: bodyText,
-      previous_hash: bytesOf(previousHash),
-      hash: bytesOf(eventHash(envelope, sha256)),
-    };
-    insertEvent.run(Object.values(row));
-    const stored = eventOfRow(row);
+    const hash = eventHash(envelope, sha256);
+    const hashes = [bytesOf(previousHash), bytesOf(hash)];
+    insertEvent.run(sequence, stream, version, kind, at, personId, bodyText, ...hashes);
+    const plain: JsonObject = JSON.parse(bodyText);
+    const stored = { sequence, stream, version, kind, at, personId, body: plain, previousHash, hash };
     for (const indexRow of rules.indexRows(stored, findOpenedJob(stream))) indexWriter.insert(indexRow);
     return stored;
   }

@@ -21,6 +21,8 @@ export function openDatabase(folder: string, waitMs: number): Database {
     const database = openSqlite(join(folder, databaseName), { timeout: waitMs });
     try {
       setUp(database);
+      // Captures are a few kB: a larger page than the usual 4096 bytes holds several. Only a new file takes it.
+      database.pragma('page_size = 8192');
       database.pragma('journal_mode = WAL');
       // A commit is on the disk before it is reported: power may go at any instant.
       database.pragma('synchronous = FULL');

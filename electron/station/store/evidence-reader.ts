@@ -2,7 +2,7 @@ import { toBase64 } from '../../../shared/evidence/base64.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
+import { AlteredRow, bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
 import { type CaptureFilter, captureCondition, type JobFilter, jobCondition } from './filters.ts';
 import { selectionOf } from './index-tables.ts';
 import type { Database } from './sqlite.ts';
@@ -90,6 +90,8 @@ export interface EvidenceReader {
   openJobs(): readonly JobEntry[];
   /** The newest record of a job. */
   recordOf(jobId: string): StoredRecord | undefined;
+  /** The hash of the newest record of a job. */
+  recordHashOf(jobId: string): string | undefined;
   /** Every record of a job, oldest first. */
   recordsOf(jobId: string): readonly StoredRecord[];
 }
@@ -149,6 +151,11 @@ export function createEvidenceReader(database: Database): EvidenceReader {
       `SELECT ${jobSelection} FROM open_job JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
        WHERE job_end.sequence IS NULL ORDER BY job.sequence`,
     ),
+    recordHash: database
+      .prepare<[string], Uint8Array>(
+        'SELECT hash FROM record WHERE job_id = ? ORDER BY revision DESC LIMIT 1',
+      )
+      .pluck(),
     records: database.prepare<[string], RecordRow>(
       `SELECT ${recordColumns} FROM record WHERE job_id = ? ORDER BY revision`,
     ),
@@ -206,6 +213,10 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     findSerials: (text, limit) => sql.serials.all(text, after(text), limit),
     openJobs: () => sql.open.all(),
     recordOf: (jobId) => recordsOf(jobId).at(-1),
+    recordHashOf(jobId) {
+      const hash = sql.recordHash.get(jobId);
+      return hash && hexOf(hash);
+    },
     recordsOf,
   });
 }
@@ -250,9 +261,11 @@ function guarded(reader: EvidenceReader): EvidenceReader {
 }
 
 function damageOf(error: unknown): StoreFault | undefined {
-  if (!(error instanceof SyntaxError) && !(error instanceof Error && error.name === 'ZodError'))
-    return undefined;
-  return new StoreFault('damaged', 'a row of the evidence cannot be read; run verify to see which', {
+  if (error instanceof AlteredRow) {
+    return new StoreFault('damaged', `${error.message}; run verify to see all`, { cause: error });
+  }
+  if (!(error instanceof SyntaxError)) return undefined;
+  return new StoreFault('damaged', 'a row of the evidence was altered; run verify to see which', {
     cause: error,
   });
 }
