@@ -92,7 +92,9 @@ function carryNeighbours(): Plugin {
       const found = [...code.matchAll(pattern)];
       if (found.length === 0) return null;
       let carried = code;
-      for (const [whole, path] of found) {
+      for (const { 0: whole, 1: path, index } of found) {
+        const lineStart = code.slice(code.lastIndexOf('\n', index) + 1, index);
+        if (/^\s*(\*|\/\/|\/\*)/.test(lineStart)) continue;
         const file = resolve(dirname(id), path ?? '');
         const reference = file.endsWith('.ts')
           ? this.emitFile({ type: 'chunk', id: file })

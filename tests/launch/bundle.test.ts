@@ -25,6 +25,8 @@ test('a program, its worker and the files beside it run from one folder, without
     join(source, 'audit', 'run.ts'),
     `import { readFileSync } from 'node:fs';
      import { Worker } from 'node:worker_threads';
+     /** Not code: new URL('./nowhere.ts', import.meta.url) */
+     // nor this: new URL('./nowhere-else.ts', import.meta.url)
      export function runWorker(): Promise<string> {
        const schema = readFileSync(new URL('./schema.sql', import.meta.url), 'utf8').trim();
        const worker = new Worker(new URL('./check-worker.ts', import.meta.url), { workerData: schema });
