@@ -43,15 +43,17 @@ function signed(value: number, width: number): string {
 
 /** Line shape T9: a line that announces the pull, live lines, a final line. The unit is a setting, not in the line. */
 function liveThenFinal(): WrenchShape {
-  const body = (sample: WrenchSample, unit: TorqueUnit) =>
-    `${Math.abs(inUnit(sample.torqueNewtonMetres, unit)).toFixed(1)},${sample.torqueNewtonMetres < 0 ? 'A' : 'C'},${Math.round(sample.angleDegrees)}`;
+  const torque = (sample: WrenchSample, unit: TorqueUnit) =>
+    `${Math.abs(inUnit(sample.torqueNewtonMetres, unit)).toFixed(1)},${sample.torqueNewtonMetres < 0 ? 'A' : 'C'}`;
+  const angle = (sample: WrenchSample) => Math.round(sample.angleDegrees);
   return {
     samplesPerSecond: 10,
     streamsAlways: false,
     units: ['N.m', 'lbf.ft', 'lbf.in'],
     begin: (target, unit) => `T:UNT${unitCodes[unit] ?? 0},TRQ${inUnit(target, unit).toFixed(1)},NUM1\r\n`,
-    sample: (sample, unit) => `D:${body(sample, unit)}\r\n`,
-    peak: (peak, unit) => `F:${body(peak, unit)},${peak.judgement === 'good' ? 'OK' : 'NOK'}\r\n`,
+    sample: (sample, unit) => `D:${torque(sample, unit)},${angle(sample)}\r\n`,
+    peak: (peak, unit) =>
+      `F:${torque(peak, unit)},${peak.judgement === 'good' ? 'OK' : 'NOK'},${angle(peak)},OK\r\n`,
     battery: (percent) => `BA:${percent}\r\n`,
   };
 }

@@ -52,7 +52,7 @@ const textOf = (pull: LivePull | undefined) =>
 describe('the pulls of a live wrench', () => {
   test('a pull is told with its greatest value while it lasts, then with its peak line and all its raw lines', async () => {
     const { send, pulls, ended, profile } = await connect('wrench-live-then-final');
-    send('BA:87', 'T:UNT0,TRQ27.0,NUM1', 'D:12.1,C,10', 'D:25.9,C,31', 'D:14.0,C,31', 'F:26.8,C,33,OK');
+    send('BA:87', 'T:UNT0,TRQ27.0,NUM1', 'D:12.1,C,10', 'D:25.9,C,31', 'D:14.0,C,31', 'F:26.8,C,OK,33,OK');
     expect(pulls.map(({ phase }) => phase)).toEqual(['pulling', 'pulling', 'pulling', 'complete']);
     expect(
       pulls.map((pull) => (pull.phase === 'pulling' ? pull.greatest.indication.text : undefined)),
@@ -66,7 +66,7 @@ describe('the pulls of a live wrench', () => {
       'D:12.1,C,10',
       'D:25.9,C,31',
       'D:14.0,C,31',
-      'F:26.8,C,33,OK',
+      'F:26.8,C,OK,33,OK',
     ]);
     const replay = createDecoder(profile, { synchronised: true });
     const last = complete.evidence.flatMap(({ bytes }) => replay.push(bytes)).at(-1);
@@ -75,28 +75,37 @@ describe('the pulls of a live wrench', () => {
 
   test('a pull without its final line is told as incomplete, never with a peak', async () => {
     const { send, ended } = await connect('wrench-live-then-final');
-    send('D:12.1,C,10', 'D:25.9,C,31', 'D:2.0,C,31', 'D:1.5,C,31', 'D:1.2,C,31', 'D:1.1,C,31');
-    send('D:20.0,C,5', 'D:26.0,C,20', 'F:26.5,C,22,OK');
+    send(
+      'T:UNT0,TRQ27.0,NUM1',
+      'D:12.1,C,10',
+      'D:25.9,C,31',
+      'D:2.0,C,31',
+      'D:1.5,C,31',
+      'D:1.2,C,31',
+      'D:1.1,C,31',
+    );
+    send('D:20.0,C,5', 'D:26.0,C,20', 'F:26.5,C,OK,22,OK');
     expect(ended().map(({ phase, number }) => [phase, number])).toEqual([
       ['incomplete', 1],
       ['complete', 2],
     ]);
     expect(textOf(ended()[0])).not.toContain('D:20.0,C,5');
-    expect(textOf(ended()[1]).at(-1)).toBe('F:26.5,C,22,OK');
+    expect(textOf(ended()[1]).at(-1)).toBe('F:26.5,C,OK,22,OK');
   });
 
   test('a pull during which the cable was lost has no peak', async () => {
     const { send, ended, line, live } = await connect('wrench-live-then-final');
-    send('D:12.1,C,10', 'D:25.9,C,31');
+    send('T:UNT0,TRQ27.0,NUM1', 'D:12.1,C,10', 'D:25.9,C,31');
     line.unplug();
     expect(ended()).toMatchObject([
       { phase: 'incomplete', pull: { peak: null, incomplete: 'stream interrupted' } },
     ]);
     line.replug();
     await until('the port', () => live.port.state.kind === 'open');
-    send('F:25.9,C,31,OK');
-    // The final line alone is a pull of its own: the wrench says so, and nothing of the lost one is mixed in.
-    expect(ended()[1]).toMatchObject({ phase: 'complete', number: 2, pull: { greatest: null } });
+    // The unit was told before the loss; a final line alone is not believed.
+    send('F:25.9,C,OK,31,OK');
+    expect(live.health().rejections).toMatchObject({ unit_missing: 1 });
+    expect(ended()).toHaveLength(1);
   });
 
   test('in pure track mode the peak is the greatest value of the stream', async () => {
