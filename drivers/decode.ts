@@ -1,7 +1,9 @@
 import type { Indication, Rejection } from '../shared/indication.ts';
+import { AcceptedLine } from './decode/accepted-line.ts';
 import { checkFrame } from './decode/checksum.ts';
 import { createDumpWatch } from './decode/dump.ts';
 import type { Framer, FramerListener } from './decode/framer.ts';
+import { createHidDecoder } from './decode/hid-decoder.ts';
 import { createLineFramer } from './decode/line-framer.ts';
 import { createLineMemory } from './decode/line-memory.ts';
 import { compileReading, type ToldUnit } from './decode/reading.ts';
@@ -59,37 +61,6 @@ export interface Decoder {
   readonly heldBytes: number;
 }
 
-/** A line that was accepted. Its bytes are cut out only when they are asked for. */
-class AcceptedLine implements AcceptedOutcome {
-  readonly kind = 'indication';
-  readonly indication: Indication;
-  readonly startOffset: number;
-  readonly endOffset: number;
-  readonly #source: string;
-  readonly #from: number;
-  readonly #to: number;
-
-  constructor(
-    indication: Indication,
-    startOffset: number,
-    endOffset: number,
-    source: string,
-    from: number,
-    to: number,
-  ) {
-    this.indication = indication;
-    this.startOffset = startOffset;
-    this.endOffset = endOffset;
-    this.#source = source;
-    this.#from = from;
-    this.#to = to;
-  }
-
-  get raw(): Uint8Array {
-    return new Uint8Array(Buffer.from(this.#source.slice(this.#from, this.#to), 'latin1'));
-  }
-}
-
 /** A heading line: what it told of the unit, and itself as latin1 text. */
 interface Heading {
   readonly raw: string;
@@ -101,6 +72,10 @@ const noHeading = { raw: '', startOffset: 0, unit: 'unit_missing' } as const;
 
 /** Makes a decoder for a profile that `readProfile` has checked. */
 export function createDecoder(profile: InstrumentProfile, options: DecoderOptions = {}): Decoder {
+  return profile.hid === undefined ? createLineDecoder(profile, options) : createHidDecoder(profile, options);
+}
+
+function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions): Decoder {
   let outcomes: Outcome[] = [];
   let heading: Heading = noHeading;
 

@@ -1,4 +1,4 @@
-import type { z } from 'zod';
+import { z } from 'zod';
 import { type Quantity, quantityOf } from '../shared/quantity/unit.ts';
 import type { Result } from '../shared/result.ts';
 import { parseWith } from '../shared/schema-refusal.ts';
@@ -9,7 +9,10 @@ import { profileWordsSchema } from './profile/profile-words.ts';
  * An instrument profile: what its bytes mean, as data. The words are those of the corpora's README; unknown words
  * are ignored, so that a file may carry notes of its own.
  */
-export const instrumentProfileSchema = profileWordsSchema.superRefine(checkProfile);
+export const instrumentProfileSchema = z.preprocess(
+  giveHidFrame,
+  profileWordsSchema.superRefine(checkProfile),
+);
 export type InstrumentProfile = z.output<typeof instrumentProfileSchema>;
 
 /**
@@ -21,6 +24,12 @@ export function readProfile(document: unknown): Result<InstrumentProfile> {
     return parseWith(instrumentProfileSchema, document.profile, ['profile']);
   }
   return parseWith(instrumentProfileSchema, document);
+}
+
+/** A HID report comes whole from the system: nothing is to be framed, and its profile needs not say so. */
+function giveHidFrame(profile: unknown): unknown {
+  const isHid = typeof profile === 'object' && profile !== null && 'hid' in profile && !('frame' in profile);
+  return isHid ? { ...profile, frame: { ends: ['00'], max_bytes: 64 } } : profile;
 }
 
 /** What the instrument measures: told by the profile, or by its units. */

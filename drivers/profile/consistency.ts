@@ -26,7 +26,7 @@ export function checkProfile(profile: ProfileWords, context: z.core.$RefinementC
   }
   checkChecksum(profile, complain);
   checkRanges(profile, complain);
-  if (sound) checkGroups(profile, complain);
+  if (sound && profile.hid === undefined) checkGroups(profile, complain);
 }
 
 /** Every regular expression of a profile with its place. */

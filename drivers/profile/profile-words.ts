@@ -81,6 +81,8 @@ export const profileWordsSchema = z.object({
   tare_request: requestSchema.optional(),
   zero_request: requestSchema.optional(),
 
+  /** Reports of a HID scale instead of lines; of the words below only `units` (by index) and `range` matter. */
+  hid: z.literal('scale').optional(),
   frame: frameSchema,
   clear_high_bit: z.boolean().default(false),
   /** The line may hold any byte. */

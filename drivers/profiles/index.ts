@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type InstrumentProfile, readProfile } from '../profile.ts';
+import hidScale from './hid-scale.json' with { type: 'json' };
 import scaleAnyLineEnd from './scale-any-line-end.json' with { type: 'json' };
 import scaleBlankWhileUnstable from './scale-blank-while-unstable.json' with { type: 'json' };
 import scaleBlockByLineNumber from './scale-block-by-line-number.json' with { type: 'json' };
@@ -54,6 +55,7 @@ import wrenchValueWithBattery from './wrench-value-with-battery.json' with { typ
 
 /** The built-in profiles, one file for each line shape. Another one is its file and a line here, twice. */
 const files: readonly unknown[] = [
+  hidScale,
   scaleAnyLineEnd,
   scaleBlankWhileUnstable,
   scaleBlockByLineNumber,
