@@ -5,36 +5,8 @@ import { foldAll } from '../../../shared/job/fold.ts';
 import type { JobState } from '../../../shared/job/state.ts';
 import { mayDo, type Permission, permissions } from '../../../shared/people/permission.ts';
 import { roles } from '../../../shared/people/role.ts';
-import { makeContext, makeSheet, makeStep } from '../job/workbench.ts';
-
-const sheet = makeSheet(Object.entries(makeStep).map(([kind, make]) => make(kind)));
-const to = { jobId: 'job-1' };
-const at = (stepId: string) => ({ ...to, stepId });
-
-/** One well-formed command of every kind. */
-const commands: { readonly [Kind in JobCommandKind]: Extract<JobCommand, { kind: Kind }> } = {
-  openJob: { kind: 'openJob', serial: 'SN-1', headId: 'head-test' },
-  acknowledgeCaution: { kind: 'acknowledgeCaution', ...at('caution') },
-  confirmInstruction: { kind: 'confirmInstruction', ...at('instruction') },
-  answerCheck: { kind: 'answerCheck', ...at('check'), answer: 'yes' },
-  disposePart: { kind: 'disposePart', ...at('disposition'), choice: 'reuse' },
-  useConsumable: { kind: 'useConsumable', ...at('consumable'), lotId: 'lot-1' },
-  takeTare: { kind: 'takeTare', ...at('mass') },
-  captureMass: { kind: 'captureMass', ...at('mass') },
-  captureTorque: { kind: 'captureTorque', ...at('torque') },
-  recordNumeric: { kind: 'recordNumeric', ...at('numeric'), text: '41.5' },
-  writeNote: { kind: 'writeNote', ...to, text: 'A note.' },
-  signOffStep: { kind: 'signOffStep', ...at('signOff') },
-  reopenStep: { kind: 'reopenStep', ...at('caution'), reason: 'Again.' },
-  grantConcession: { kind: 'grantConcession', ...at('check'), reason: 'Light duty.', limit: 'This serial.' },
-  holdJob: { kind: 'holdJob', ...to },
-  resumeJob: { kind: 'resumeJob', ...to },
-  handOverJob: { kind: 'handOverJob', ...to, toPersonId: 'birch' },
-  abandonJob: { kind: 'abandonJob', ...to, reason: 'Sent back.' },
-  releaseJob: { kind: 'releaseJob', ...to },
-  voidJob: { kind: 'voidJob', ...to, reason: 'Wrong serial.' },
-  amend: { kind: 'amend', ...to, of: 0, reason: 'Mistyped.', text: 'SN-2.' },
-};
+import { makeContext } from '../job/workbench.ts';
+import { jobCommands as commands, sheetOfEveryStep as sheet } from './job-commands.ts';
 
 /** Written from the words of the roles, not from the table: technician and lead work, a lead alone concedes. */
 const expected: Readonly<Partial<Record<Permission, readonly string[]>>> = {
