@@ -4,7 +4,7 @@ import { situationOf } from './state/situation.ts';
 import type { Workbench } from './workbench.ts';
 
 /**
- * The one place where keys become actions. A dialog keeps its keys to itself; Enter on a button that has the
+ * The one place where keys become actions. A dialog keeps its keys to itself; Enter on a button or fold that has the
  * focus, and the arrows in a text of several lines or a list of the platform, belong to those. Letters go to the
  * entry of the moment, so that a scan is never lost because something else had the focus.
  */
@@ -16,7 +16,7 @@ export function handleKey(event: KeyboardEvent, workbench: Workbench): void {
     return;
   }
   const target = event.target instanceof Element ? event.target : null;
-  if (key === 'Enter' && target?.closest('button, a, select, textarea') != null) return;
+  if (key === 'Enter' && target?.closest('button, a, summary, select, textarea') != null) return;
   if (
     key.startsWith('Arrow') &&
     target?.closest('select, textarea, input[type=range], [data-own-arrows]') != null
