@@ -102,7 +102,7 @@ export function startSimulatedWrench(options: SimulatedWrenchOptions): Simulated
     }
     const active = Math.abs(moment.torqueNewtonMetres) >= activeFromNewtonMetres;
     if (active && !pull.announced && shape.begin !== undefined) {
-      faulty.sendLine(shape.begin(pull.targetNewtonMetres, unit));
+      faulty.sendLine(shape.begin(pull.targetNewtonMetres, unit, faulty.unitText));
     }
     const sinceSample = pull.sinceSample + seconds;
     const due = sinceSample >= pause && shape.samplesPerSecond > 0 && (active || shape.streamsAlways);

@@ -23,7 +23,7 @@ export interface WrenchShape {
   /** A pure track stream goes on without a pull. */
   readonly streamsAlways: boolean;
   readonly units: readonly TorqueUnit[];
-  begin?(targetNewtonMetres: number, unit: TorqueUnit): string;
+  begin?(targetNewtonMetres: number, unit: TorqueUnit, unitText?: string): string;
   sample?(sample: WrenchSample, unit: TorqueUnit, unitText?: string): string;
   peak?(peak: WrenchPeak, unit: TorqueUnit, unitText?: string): string;
   /** A battery message between pulls. */
@@ -50,7 +50,8 @@ function liveThenFinal(): WrenchShape {
     samplesPerSecond: 10,
     streamsAlways: false,
     units: ['N.m', 'lbf.ft', 'lbf.in'],
-    begin: (target, unit) => `T:UNT${unitCodes[unit] ?? 0},TRQ${inUnit(target, unit).toFixed(1)},NUM1\r\n`,
+    begin: (target, unit, unitText) =>
+      `T:UNT${unitText === undefined ? (unitCodes[unit] ?? 0) : unitCodeOfNoUse},TRQ${inUnit(target, unit).toFixed(1)},NUM1\r\n`,
     sample: (sample, unit) => `D:${torque(sample, unit)},${angle(sample)}\r\n`,
     peak: (peak, unit) =>
       `F:${torque(peak, unit)},${peak.judgement === 'good' ? 'OK' : 'NOK'},${angle(peak)},OK\r\n`,
@@ -58,6 +59,8 @@ function liveThenFinal(): WrenchShape {
   };
 }
 
+/** Code of a unit that the station does not judge in (dN·m). */
+const unitCodeOfNoUse = 1;
 /** Unit codes of line shape T9. */
 const unitCodes: Readonly<Partial<Record<TorqueUnit, number>>> = { 'N.m': 0, 'lbf.ft': 6, 'lbf.in': 7 };
 
