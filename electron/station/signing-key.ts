@@ -46,11 +46,32 @@ export function signingKeyOf(privateKey: KeyObject): SigningKey {
 
 /** True when the signature of the text was made by the private half of this public key (SPKI, DER, base64). */
 export function isSignedBy(publicKey: string, text: string, signature: Uint8Array): boolean {
+  const key = publicKeyOf(publicKey);
   try {
-    const key = createPublicKey({ key: Buffer.from(publicKey, 'base64'), type: 'spki', format: 'der' });
-    return key.asymmetricKeyType === 'ed25519' && verify(null, Buffer.from(text), key, signature);
+    return key !== null && verify(null, Buffer.from(text), key, signature);
   } catch {
     return false;
+  }
+}
+
+/** Few keys check many signatures, and reading a key takes longer than checking with it. */
+const readKeys = new Map<string, KeyObject | null>();
+
+function publicKeyOf(publicKey: string): KeyObject | null {
+  const known = readKeys.get(publicKey);
+  if (known !== undefined) return known;
+  const key = readPublicKey(publicKey);
+  if (readKeys.size >= 100) readKeys.clear();
+  readKeys.set(publicKey, key);
+  return key;
+}
+
+function readPublicKey(publicKey: string): KeyObject | null {
+  try {
+    const key = createPublicKey({ key: Buffer.from(publicKey, 'base64'), type: 'spki', format: 'der' });
+    return key.asymmetricKeyType === 'ed25519' ? key : null;
+  } catch {
+    return null;
   }
 }
 

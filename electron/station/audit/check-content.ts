@@ -1,9 +1,9 @@
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
-import type { IndexRow, OpenedJob } from '../../../shared/evidence/evidence-rules.ts';
+import type { IndexRow } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { bytesOf } from '../store/event-row.ts';
 import { indexTables, selectionOf } from '../store/index-tables.ts';
-import { attempt, type Naming, type Owner } from './naming.ts';
+import { attempt, type Owner } from './naming.ts';
 import { createOpenedJobs, type OpenedJobs } from './opened-jobs.ts';
 import { createRecentDocuments } from './recent-documents.ts';
 import type { Verification } from './verification.ts';
@@ -35,7 +35,13 @@ export function createEventContent(verification: Verification): EventContent {
   let documentsPut = 0;
   let recordsSigned = 0;
 
-  function checkIndex(event: StoredEvent, owner: Owner): void {
+  const ownerOf = (event: StoredEvent): Owner => {
+    const job = openedJobs.of(event);
+    if (job === undefined) return naming.ofStream(event.stream);
+    return { stream: event.stream, jobId: job.jobId, serial: job.serial };
+  };
+
+  function checkIndex(event: StoredEvent): void {
     for (const { table, ...expected } of rules.indexRows(event, openedJobs.of(event))) {
       const found = attempt(() => rowsAt.get(table)?.all(event.sequence)) ?? [];
       accounted.set(table, (accounted.get(table) ?? 0) + Math.min(1, found.length));
@@ -43,16 +49,16 @@ export function createEventContent(verification: Verification): EventContent {
       if (found.some((row) => attempt(() => canonicalJson(row)) === text)) continue;
       const what =
         found.length === 0 ? 'was removed' : `was altered: it is not what event ${event.sequence} says`;
-      report('index', owner, event.sequence, `its row in the index "${table}" ${what}`);
+      report('index', ownerOf(event), event.sequence, `its row in the index "${table}" ${what}`);
     }
   }
 
-  function checkDocuments(event: StoredEvent, owner: Owner): void {
+  function checkDocuments(event: StoredEvent): void {
     for (const hash of rules.documentsOf(event)) {
       if (documents.find(hash) !== undefined) continue;
       report(
         'document',
-        owner,
+        ownerOf(event),
         event.sequence,
         `event ${event.sequence} names document ${hash.slice(0, 16)}…, which cannot be read`,
       );
@@ -62,16 +68,16 @@ export function createEventContent(verification: Verification): EventContent {
   return {
     event(event) {
       openedJobs.learn(event);
-      const owner = ownerOf(naming, event, openedJobs.of(event));
       try {
-        checkIndex(event, owner);
-        checkDocuments(event, owner);
-        for (const { kind, what } of replay(event, documents.find)) report(kind, owner, event.sequence, what);
+        checkIndex(event);
+        checkDocuments(event);
+        for (const { kind, what } of replay(event, documents.find))
+          report(kind, ownerOf(event), event.sequence, what);
       } catch (error) {
         const reason = error instanceof Error ? error.message.split('\n')[0] : String(error);
         report(
           'altered',
-          owner,
+          ownerOf(event),
           event.sequence,
           `event ${event.sequence} (${event.kind}) is not what a station writes: ${reason}`,
         );
@@ -85,7 +91,7 @@ export function createEventContent(verification: Verification): EventContent {
         if (attempt(() => hasRecord.get(event.sequence)) === undefined) {
           report(
             'record',
-            owner,
+            ownerOf(event),
             event.sequence,
             `its record (event ${event.sequence}) was removed or cannot be read`,
           );
@@ -114,11 +120,6 @@ export function createEventContent(verification: Verification): EventContent {
       return recordsSigned;
     },
   };
-}
-
-function ownerOf(naming: Naming, event: StoredEvent, job: OpenedJob | undefined): Owner {
-  if (job === undefined) return naming.ofStream(event.stream);
-  return { stream: event.stream, jobId: job.jobId, serial: job.serial };
 }
 
 /** The document of a documentPut event stands there under this kind. Its bytes are checked with the documents. */
