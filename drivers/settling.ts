@@ -35,6 +35,7 @@ export function steadinessRuleOf(profile: InstrumentProfile): SteadinessRule | n
     profile.stability !== undefined ||
     profile.state !== undefined ||
     profile.ticket !== undefined ||
+    profile.hid !== undefined ||
     meanings.includes('stable');
   return saysItself ? null : usualSteadinessRule;
 }

@@ -1,4 +1,5 @@
 import { describe, expect, test } from 'vitest';
+import { builtInProfileNames } from '../../drivers/profiles/index.ts';
 import { createSettling, steadinessRuleOf } from '../../drivers/settling.ts';
 import { usualSteadinessRule } from '../../drivers/steadiness.ts';
 import type { Indication } from '../../shared/indication.ts';
@@ -18,6 +19,20 @@ describe('when a value is settled', () => {
     expect(settling.isSettled(mass('1.00', 'stable'), 0)).toBe(true);
     expect(settling.isSettled(mass('1.00', 'unstable'), 100)).toBe(false);
   });
+
+  test.each(builtInProfileNames)(
+    '%s is settled by its own flag or by a rule, whichever its examples show',
+    (name) => {
+      const profile = profileNamed(name);
+      const states = profile.examples.flatMap(({ expected }) =>
+        expected.flatMap((outcome) => ('state' in outcome ? [outcome.state] : [])),
+      );
+      const rule = steadinessRuleOf(profile);
+      if (profile.kind !== 'mass') expect(rule).toBeNull();
+      else if (states.includes('stable')) expect(rule).toBe(profile.steadiness ?? null);
+      else if (states.includes('unstable')) expect(rule).not.toBeNull();
+    },
+  );
 
   test('a scale without a flag is settled by our rule, and not again right after a reset', () => {
     const { stability: _, ...profile } = profileNamed('scale-comma-header');

@@ -1,8 +1,10 @@
 import { EventEmitter } from 'node:events';
 import { afterEach, describe, expect, test } from 'vitest';
+import { createLiveInstrument } from '../../../drivers/live-instrument.ts';
 import type { BytePort } from '../../../drivers/port/byte-port.ts';
 import { createSystemClock } from '../../../drivers/port/clock.ts';
 import { createHidPort, type HidDevice } from '../../../drivers/port/hid-port.ts';
+import { profileNamed } from '../../serial/profile-named.ts';
 import { pause, until, untilState } from '../../serial/waiting.ts';
 
 // No HID device is at hand: an object of the library's shape stands for it.
@@ -17,13 +19,14 @@ class Device extends EventEmitter implements HidDevice {
   }
 }
 
+const clock = createSystemClock();
 let port: BytePort | undefined;
 afterEach(() => port?.close());
 
 function start(devices: (Device | undefined)[]): BytePort {
   const opened = createHidPort({
     path: '/dev/bandwright-no-such-hidraw',
-    clock: createSystemClock(),
+    clock,
     openDevice: async () => {
       const device = devices.shift();
       if (device === undefined) throw new TypeError('cannot open device with path');
@@ -64,6 +67,25 @@ describe('a HID scale as a port', () => {
     first.emit('data', report);
     second.emit('data', report);
     expect(chunks).toHaveLength(1);
+  });
+
+  test('gives live masses through the profile of HID scales, but not the weighing from before', async () => {
+    const device = new Device();
+    const hid = createHidPort({ path: '/dev/invented-hidraw', clock, openDevice: async () => device });
+    const live = createLiveInstrument({ port: hid, profile: profileNamed('hid-scale'), clock });
+    live.start();
+    await untilState(hid, 'open');
+    await pause(1);
+    device.emit('data', Buffer.from([0x03, 0x04, 0x02, 0x00, 0x63, 0x00]));
+    expect(live.latest()).toBeUndefined();
+    expect(live.health().rejections).toEqual({ stale_replay: 1 });
+    device.emit('data', report);
+    const latest = live.latest();
+    expect(latest).toMatchObject({ settled: true, indication: { text: '20', unit: 'g' } });
+    expect(latest && live.evidenceFor({ until: latest }).map(({ bytes }) => Uint8Array.from(bytes))).toEqual([
+      Uint8Array.from(report),
+    ]);
+    await live.stop();
   });
 
   test('says that a device is not there, although the library says the same for everything', async () => {
