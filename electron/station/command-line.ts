@@ -9,6 +9,7 @@ import { defaultDataFolder } from './data-folder.ts';
 const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   __proto__: null as never,
   judge: async () => (await import('./commands/judge.ts')).judgeCommand,
+  decode: async () => (await import('./commands/decode.ts')).decodeCommand,
   convert: async () => (await import('./commands/convert.ts')).convertCommand,
   budget: async () => (await import('./commands/budget.ts')).budgetCommand,
   setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
@@ -59,6 +60,7 @@ async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
       print,
       say,
       readStandardInput,
+      standardInput: () => process.stdin,
     } satisfies CommandInput);
   } catch (error) {
     if (error instanceof BadInput) {

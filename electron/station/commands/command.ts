@@ -22,6 +22,8 @@ export interface CommandInput {
   say(text: string): void;
   /** Whole standard input. */
   readStandardInput(): Promise<Buffer>;
+  /** Standard input piece by piece as it comes, for a command that answers while it listens. */
+  standardInput(): AsyncIterable<Uint8Array>;
 }
 
 /** One word of the command line. */

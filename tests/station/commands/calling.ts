@@ -3,7 +3,7 @@ import { BadInput, type Command, type OptionValues } from '../../../electron/sta
 /** Calls one command as the command line does, without a process of its own. */
 export async function call(
   command: Command,
-  standardInput: string,
+  standardInput: string | Uint8Array,
   words: readonly string[] = [],
   options: OptionValues = { json: true },
 ): Promise<{ code: number; out: string; error: string }> {
@@ -20,6 +20,9 @@ export async function call(
       },
       say: (text) => said.push(text),
       readStandardInput: async () => Buffer.from(standardInput),
+      standardInput: async function* () {
+        yield Buffer.from(standardInput);
+      },
     });
     return { code, out: printed.join('\n'), error: said.join('\n') };
   } catch (error) {
