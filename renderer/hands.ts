@@ -1,5 +1,6 @@
 import type { CallName, CallParameters } from '../shared/contract.ts';
 import type { Hands } from './actions/action.ts';
+import type { LiveReadings } from './state/live-readings.ts';
 import { emptyDraft, type ScreenStore } from './state/screen-store.ts';
 import { situationOf } from './state/situation.ts';
 import type { StationStore } from './state/station-store.ts';
@@ -9,11 +10,12 @@ export interface HandsParts {
   readonly client: Pick<StationClient, 'call'>;
   readonly stationStore: StationStore;
   readonly screenStore: ScreenStore;
+  readonly live: LiveReadings;
   openDocument(url: string): void;
 }
 
 /** What actions reach the world by: calls to the station, and the state of this page. */
-export function createHands({ client, stationStore, screenStore, openDocument }: HandsParts): Hands {
+export function createHands({ client, stationStore, screenStore, live, openDocument }: HandsParts): Hands {
   const set: Hands['set'] = (change) => screenStore.setState(change);
 
   async function ask<Name extends CallName>(name: Name, parameters: CallParameters<Name>) {
@@ -40,6 +42,7 @@ export function createHands({ client, stationStore, screenStore, openDocument }:
     clearDraft: () => set({ draft: emptyDraft }),
     open: (dialog) => set({ dialog, notice: null }),
     say: (notice) => set({ notice }),
+    reading: (instrumentId) => live.latest(instrumentId)?.reading ?? null,
     openDocument,
   };
 }

@@ -60,6 +60,7 @@ const hands = createHands({
   client,
   stationStore,
   screenStore,
+  live,
   openDocument: (url) => window.open(url, '_blank', 'noopener'),
 });
 

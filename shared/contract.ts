@@ -274,6 +274,8 @@ export interface CaptureView {
   readonly quantity: Quantity;
   readonly attempt: number;
   readonly indication: { readonly text: string; readonly unit: Unit };
+  /** The weighing before the fill; the trace is of the indication, so tare included. */
+  readonly tare: { readonly text: string; readonly unit: Unit } | null;
   readonly measured: { readonly text: string; readonly unit: Unit };
   readonly value: number;
   readonly unit: Unit;

@@ -1,4 +1,4 @@
-import type { CallName, CallParameters } from '../../shared/contract.ts';
+import type { CallName, CallParameters, LiveReading } from '../../shared/contract.ts';
 import type { JobCommand } from '../../shared/job/command.ts';
 import type { Dialog, Draft, Notice, ScreenState } from '../state/screen-store.ts';
 import type { Situation } from '../state/situation.ts';
@@ -24,6 +24,8 @@ export interface Hands {
   clearDraft(): void;
   open(dialog: Dialog): void;
   say(notice: Notice): void;
+  /** The newest reading of an instrument. */
+  reading(instrumentId: string | null): LiveReading | null;
   openDocument(url: string): void;
 }
 

@@ -1,3 +1,4 @@
+import { mayDo } from '../../shared/people/permission.ts';
 import type { Action } from './action.ts';
 
 /** Checks chain, signatures and replay of everything that is kept. */
@@ -7,7 +8,7 @@ export const verifyEvidence: Action = {
   place: 'bar',
   label: () => 'action.verifyEvidence',
   offered: ({ screen, snapshot }) => screen.screen === 'audit' && snapshot?.signedIn != null,
-  enabled: ({ screen }) => !screen.busy,
+  enabled: ({ screen, snapshot }) => !screen.busy && mayDo(snapshot?.signedIn?.roles ?? [], 'verifyEvidence'),
   async run(_situation, hands) {
     await hands.ask('verify', {});
   },

@@ -2,6 +2,7 @@ import { guidanceOf } from '../state/guidance.ts';
 import type { Outcome } from '../state/outcome.ts';
 import type { Situation } from '../state/situation.ts';
 import { troubleOf } from '../state/trouble.ts';
+import type { Verdict } from '../state/verdict.ts';
 import { useVerdict } from '../use-verdict.ts';
 import { noticeSentence } from '../wording/refusal-sentence.ts';
 import { troubleSentence } from '../wording/trouble-sentence.ts';
@@ -38,7 +39,7 @@ export function SentenceBar() {
       </p>
     );
   }
-  if (atBench && outcome !== null) {
+  if (atBench && outcome !== null && !isOvertaken(outcome, situation, verdict)) {
     return (
       <p className={`sentence ${outcomeClass(outcome)}`} role="status" data-testid="sentence">
         <VerdictIcon verdict={outcome.decision ?? (outcome.passed ? 'pass' : 'fail')} />
@@ -53,6 +54,14 @@ export function SentenceBar() {
       <span>{atBench ? nextText : screenSentence(situation, wording)}</span>
     </p>
   );
+}
+
+/** A pull or a fill that is judged now matters more than what came of the step before. */
+function isOvertaken(outcome: Outcome, { step }: Situation, verdict: Verdict): boolean {
+  if (step?.kind !== 'mass' && step?.kind !== 'torque') return false;
+  const isOfThisStep = outcome.stepTitle.en === step.title.en;
+  const isJudged = !['waiting', 'unsettled', 'stale'].includes(verdict);
+  return isJudged && (step.kind === 'torque' || !isOfThisStep);
 }
 
 function screenSentence(situation: Situation, wording: Wording): string {

@@ -2,12 +2,15 @@ import { useState } from 'react';
 import type { Judgement } from '../../shared/acceptance/judgement.ts';
 import type { DecisionRule } from '../../shared/acceptance/rule.ts';
 import { unitName } from '../wording/unit-name.ts';
-import type { Wording } from '../wording/wording.ts';
+import { roughText, type Wording } from '../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 import { VerdictIcon } from './icons.tsx';
 import { decimalsOfLimits } from './limit-decimals.ts';
 import { PageDialog } from './page-dialog.tsx';
 import { ProbabilityPicture } from './probability-picture.tsx';
+
+/** Two significant digits are enough for an uncertainty (JCGM 100:2008, 7.2.6). */
+export const uncertaintyDigits = 2;
 
 /** What is judged at this moment: the live value, else the newest capture of the step. Frozen at opening. */
 function useJudged() {
@@ -84,8 +87,8 @@ export function WhyDialog() {
           />
           {expandedUncertainty !== null && (
             <Fact
-              name={say('why.uncertainty', { k: wording.decimal(String(coverageFactor ?? 2)) })}
-              value={`± ${print(expandedUncertainty)} ${unit}`}
+              name={say('why.uncertainty', { k: wording.fixed(coverageFactor ?? 2, 2) })}
+              value={`± ${wording.decimal(roughText(expandedUncertainty, uncertaintyDigits))} ${unit}`}
             />
           )}
           <Fact name={say('why.rule')} value={ruleText(measurement.rule, wording)} />

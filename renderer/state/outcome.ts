@@ -2,6 +2,7 @@ import type { Decision } from '../../shared/acceptance/judgement.ts';
 import type { Snapshot } from '../../shared/contract.ts';
 import type { Unit } from '../../shared/quantity/unit.ts';
 import type { LocalizedText } from '../../shared/sheet/localized-text.ts';
+import { shownValue } from './shown-value.ts';
 
 /** What came of the newest attempt: said, sounded and shown once it is written down. */
 export interface Outcome {
@@ -22,17 +23,14 @@ export function newOutcome(before: Snapshot | null, after: Snapshot): Outcome | 
     const known = earlier.steps[index]?.attempts.length ?? 0;
     const attempt = step.attempts.at(-1);
     if (attempt === undefined || step.attempts.length <= known) continue;
-    const judgement = attempt.capture?.judgement;
-    const measured = attempt.capture?.measured;
+    const { capture } = attempt;
+    const judgement = capture?.judgement;
     const sheetStep = job.sheet.steps.find(({ stepId }) => stepId === step.stepId);
     return {
       stepTitle: sheetStep?.title ?? { en: step.stepId, de: step.stepId },
       passed: attempt.outcome === 'pass',
       decision: judgement?.decision ?? null,
-      measured:
-        measured === undefined
-          ? null
-          : { text: measured.text ?? String(measured.value), unit: measured.unit },
+      measured: capture === undefined ? null : { text: shownValue(capture), unit: capture.measured.unit },
       conformance: judgement?.conformance ?? null,
     };
   }

@@ -1,5 +1,12 @@
-import type { InstrumentView, JobInHandView, MeasurementView, Snapshot } from '../../shared/contract.ts';
+import type {
+  InstrumentView,
+  JobInHandView,
+  MeasurementView,
+  PersonView,
+  Snapshot,
+} from '../../shared/contract.ts';
 import type { StepState } from '../../shared/job/state.ts';
+import { roles as allRoles } from '../../shared/people/role.ts';
 import type { LocalizedText } from '../../shared/sheet/localized-text.ts';
 import type { Step } from '../../shared/sheet/step.ts';
 import type { Connection } from '../station-client.ts';
@@ -84,6 +91,12 @@ function phaseOf(snapshot: Snapshot | null, screen: ScreenState): BenchPhase {
   return state.currentStepId === null ? 'complete' : 'step';
 }
 
+/** Those who work at the bench first: they sign in most. */
+function byTrade(people: readonly PersonView[]): readonly PersonView[] {
+  const rank = ({ roles }: PersonView) => Math.min(...roles.map((role) => allRoles.indexOf(role)));
+  return [...people].sort((one, other) => rank(one) - rank(other));
+}
+
 const partChoiceLabels = {
   reuse: { key: 'step.disposition.reuse' },
   replace: { key: 'step.disposition.replace' },
@@ -99,7 +112,7 @@ function choicesOf(
   switch (phase) {
     case 'signed out':
       if (screen.signingIn !== null) return [];
-      return (snapshot?.people ?? []).map(({ personId, name }) => ({ id: personId, label: name }));
+      return byTrade(snapshot?.people ?? []).map(({ personId, name }) => ({ id: personId, label: name }));
     case 'start':
       return (snapshot?.openJobs ?? []).map(({ jobId, serial, stepTitle }) => ({
         id: jobId,

@@ -11,6 +11,8 @@ export const englishRefusals = {
   'refusal.lotSpelling': 'A lot number has letters, digits, dots and dashes only. Scan it again.',
   'refusal.numberMissing': 'There is no number yet. Type it.',
   'refusal.numberSpelling': 'This is not a number. Write it like 12{sign}5, without thousands marks.',
+  'refusal.massOutside':
+    'This lies outside the solid zone and would cost an attempt. Enter once more records it as it is.',
   'refusal.noteMissing': 'The note is empty. Type it.',
   'refusal.pinMissing': 'The PIN is missing. Type it.',
   'refusal.fieldMissing': '“{field}” is missing.',

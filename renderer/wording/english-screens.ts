@@ -17,6 +17,7 @@ export const englishScreens = {
   'audit.events': 'Everything that happened',
   'audit.value': 'Value',
   'audit.indication': 'Indication',
+  'audit.tare': 'Tare',
   'audit.band': 'Tolerance',
   'audit.acceptance': 'Acceptance',
   'audit.rule': 'Rule',

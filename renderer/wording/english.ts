@@ -105,6 +105,7 @@ const bench = {
   'signIn.names': 'Names',
   'signIn.pinOf': 'PIN of {name}',
   'signIn.pinOfBadge': 'PIN that belongs to this badge',
+  'signIn.demoPin': 'Demo workshop: this invented person has the PIN {pin}.',
   'signIn.keypad': 'Digits',
   'signIn.erase': 'Erase',
   'start.title': 'Scan or type a serial',

@@ -14,6 +14,8 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
     'Eine Gebindenummer hat nur Buchstaben, Ziffern, Punkte und Striche. Noch einmal scannen.',
   'refusal.numberMissing': 'Noch keine Zahl. Bitte tippen.',
   'refusal.numberSpelling': 'Das ist keine Zahl. So schreiben: 12{sign}5, ohne Tausenderzeichen.',
+  'refusal.massOutside':
+    'Das liegt außerhalb der vollen Zone und kostet einen Versuch. Noch einmal Enter hält es so fest.',
   'refusal.noteMissing': 'Die Notiz ist leer. Bitte tippen.',
   'refusal.pinMissing': 'Die PIN fehlt. Bitte tippen.',
   'refusal.fieldMissing': '„{field}“ fehlt.',

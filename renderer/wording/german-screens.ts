@@ -19,6 +19,7 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.events': 'Alles, was geschah',
   'audit.value': 'Wert',
   'audit.indication': 'Anzeige',
+  'audit.tare': 'Tara',
   'audit.band': 'Toleranz',
   'audit.acceptance': 'Annahme',
   'audit.rule': 'Regel',

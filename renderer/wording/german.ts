@@ -108,6 +108,7 @@ const bench = {
   'signIn.names': 'Namen',
   'signIn.pinOf': 'PIN von {name}',
   'signIn.pinOfBadge': 'PIN zu diesem Ausweis',
+  'signIn.demoPin': 'Vorführwerkstatt: Diese erfundene Person hat die PIN {pin}.',
   'signIn.keypad': 'Ziffern',
   'signIn.erase': 'Löschen',
   'start.title': 'Seriennummer scannen oder tippen',

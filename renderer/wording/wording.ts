@@ -28,7 +28,7 @@ export interface Wording {
   fixed(value: number, decimals: number): string;
   /** Decimal text with its unit. */
   quantity(text: string, unit: Unit): string;
-  /** A share as percentage; never rounded up to 100 % or down to 0 %. */
+  /** A share as percentage; never 100 % or 0 %, which no measurement can claim. */
   percent(share: number): string;
   moment(instant: string): string;
   timeOfDay(instant: string): string;
@@ -68,6 +68,14 @@ export function createWording(language: Language, decimalSign: DecimalSign | nul
   };
 }
 
+/** Plain decimal text with so many significant digits, in full: 0.0227 with 2 is `0.023`. */
+export function roughText(value: number, digits: number): string {
+  return fixedText(
+    value,
+    Math.min(9, Math.max(0, digits - 1 - Math.floor(Math.log10(Math.abs(value) || 1)))),
+  );
+}
+
 /** Plain decimal text with exactly so many decimals, without a negative zero. */
 export function fixedText(value: number, decimals: number): string {
   const text = value.toFixed(decimals);
@@ -85,7 +93,7 @@ function formatted(format: Intl.DateTimeFormat, instant: string): string {
 
 function percentText(share: number, fixed: (value: number, decimals: number) => string): string {
   const percent = share * 100;
-  if (percent > 99.99) return percent >= 100 ? fixed(100, 0) : `> ${fixed(99.99, 2)}`;
-  if (percent < 0.01) return percent <= 0 ? fixed(0, 0) : `< ${fixed(0.01, 2)}`;
+  if (percent > 99.99) return `> ${fixed(99.99, 2)}`;
+  if (percent < 0.01) return `< ${fixed(0.01, 2)}`;
   return fixed(percent, percent >= 99 || percent < 1 ? 2 : 1);
 }

@@ -55,6 +55,10 @@ function captureView(
     quantity: capture.quantity,
     attempt: capture.attempt,
     indication: { text: indication.text, unit: indication.unit },
+    tare:
+      capture.tare === undefined
+        ? null
+        : { text: capture.tare.indication.text, unit: capture.tare.indication.unit },
     measured: { text: measured.text ?? String(measured.value), unit: measured.unit },
     value: judgement.value,
     unit: judgement.unit,

@@ -2,8 +2,9 @@ import { useMemo } from 'react';
 import type { CaptureView } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { Trace } from '../../parts/trace.tsx';
-import { ruleText } from '../../parts/why-dialog.tsx';
+import { ruleText, uncertaintyDigits } from '../../parts/why-dialog.tsx';
 import { unitName } from '../../wording/unit-name.ts';
+import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { RawLines } from './raw-lines.tsx';
 
@@ -13,17 +14,20 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
   const { say, decimal, quantity, percent, moment } = wording;
   const unit = unitName(capture.unit);
   const print = (value: number | null | undefined, none: string) =>
-    value == null ? none : decimal(String(Number(value.toPrecision(9))));
+    value == null ? none : decimal(String(Number(value.toPrecision(6))));
   const range = (limits: { lower?: number | null | undefined; upper?: number | null | undefined }) =>
     `${print(limits.lower, '−∞')} … ${print(limits.upper, '∞')} ${unit}`;
   const { instrument } = capture;
   const facts: readonly (readonly [string, string])[] = [
     [say('audit.indication'), quantity(capture.indication.text, capture.indication.unit)],
+    ...(capture.tare === null
+      ? []
+      : ([[say('audit.tare'), quantity(capture.tare.text, capture.tare.unit)]] as const)),
     [say('audit.band'), range(capture.band)],
     [say('audit.acceptance'), capture.acceptance === null ? say('gauge.noZone') : range(capture.acceptance)],
     [
       say('audit.uncertainty'),
-      `± ${print(Number(capture.expandedUncertainty.toPrecision(3)), '')} ${unit} (k = ${decimal(String(capture.coverageFactor))})`,
+      `± ${decimal(roughText(capture.expandedUncertainty, uncertaintyDigits))} ${unit} (k = ${wording.fixed(capture.coverageFactor, 2)})`,
     ],
     [say('audit.rule'), ruleText(capture.rule, wording)],
     [say('audit.conformance'), percent(capture.conformance)],
@@ -74,7 +78,7 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
 
 function CaptureTrace({ capture }: { readonly capture: CaptureView }) {
   const { say } = useWording();
-  const { trace, band, acceptance, indication, unit } = capture;
+  const { trace, indication } = capture;
   const source = useMemo(
     () => ({
       points: () => ({
@@ -84,13 +88,7 @@ function CaptureTrace({ capture }: { readonly capture: CaptureView }) {
     }),
     [trace],
   );
-  // The course is in the instrument's unit; limits in another unit would be drawn in the wrong place.
-  const comparable = indication.unit === unit;
-  const tolerance = useMemo(
-    () =>
-      comparable ? { lower: band.lower ?? null, upper: band.upper ?? null } : { lower: null, upper: null },
-    [band, comparable],
-  );
+  const { tolerance, acceptance } = useMemo(() => limitsOnDisplay(capture), [capture]);
   return (
     <figure className="capture-trace">
       <figcaption>
@@ -99,10 +97,25 @@ function CaptureTrace({ capture }: { readonly capture: CaptureView }) {
       <Trace
         source={source}
         tolerance={tolerance}
-        acceptance={comparable ? acceptance : null}
+        acceptance={acceptance}
         windowSeconds={null}
         label={say('audit.trace')}
       />
     </figure>
   );
+}
+
+/**
+ * The limits where the course can be compared with them: in the instrument's unit, above the tare. None where the
+ * instrument has another unit than the sheet: they would be drawn in the wrong place.
+ */
+function limitsOnDisplay({ band, acceptance, indication, unit, tare }: CaptureView) {
+  const none = { tolerance: { lower: null, upper: null }, acceptance: null };
+  if (indication.unit !== unit || (tare !== null && tare.unit !== unit)) return none;
+  const offset = Number(tare?.text ?? 0);
+  const shift = (limits: { lower?: number | null | undefined; upper?: number | null | undefined }) => ({
+    lower: limits.lower == null ? null : limits.lower + offset,
+    upper: limits.upper == null ? null : limits.upper + offset,
+  });
+  return { tolerance: shift(band), acceptance: acceptance === null ? null : shift(acceptance) };
 }

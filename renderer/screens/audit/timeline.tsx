@@ -1,5 +1,6 @@
 import type { TimelineView } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { shownValue } from '../../state/shown-value.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { CaptureCard } from './capture-card.tsx';
@@ -61,7 +62,15 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
           {visit.captures.map((capture) => (
             <li key={capture.captureId} className={`is-${capture.decision.replace(' ', '-')}`}>
               <VerdictIcon verdict={capture.decision} />
-              <strong>{quantity(capture.measured.text, capture.measured.unit)}</strong>
+              <strong>
+                {quantity(
+                  shownValue({
+                    indication: capture.indication,
+                    measured: { value: capture.value, unit: capture.unit },
+                  }),
+                  capture.unit,
+                )}
+              </strong>
               <span>{say(`verdict.${capture.decision}`)}</span>
               <span className="readings-step">
                 {capture.stepId} · {moment(capture.at)} · {capture.person}

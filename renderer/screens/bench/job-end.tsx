@@ -1,5 +1,6 @@
 import { EntryField } from '../../parts/entry-field.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { shownValue } from '../../state/shown-value.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useSituation, useWording } from '../../workbench.ts';
 
@@ -68,9 +69,7 @@ function Readings() {
         return (
           <li key={capture.captureId} className={`is-${decision.replace(' ', '-')}`}>
             <VerdictIcon verdict={decision} />
-            <strong>
-              {quantity(capture.measured.text ?? String(capture.measured.value), capture.measured.unit)}
-            </strong>
+            <strong>{quantity(shownValue(capture), capture.measured.unit)}</strong>
             <span>{say(`verdict.${decision}`)}</span>
             <span className="readings-step">{title === undefined ? stepId : of(title)}</span>
           </li>

@@ -5,10 +5,11 @@ import { useSituation, useWording } from '../../workbench.ts';
 
 /** Badge or name first, then the PIN. */
 export function SignIn() {
-  const { screen } = useSituation();
+  const { screen, snapshot } = useSituation();
   const { say } = useWording();
   const who = screen.signingIn;
   if (who !== null) {
+    const demoPin = snapshot?.people.find(({ personId }) => personId === who.personId)?.demoPin;
     return (
       <section className="entry-page is-pin">
         <div>
@@ -17,6 +18,7 @@ export function SignIn() {
             kind="secret"
             testId="pin"
             label={who.name === '' ? say('signIn.pinOfBadge') : say('signIn.pinOf', { name: who.name })}
+            {...(demoPin === undefined ? {} : { hint: say('signIn.demoPin', { pin: demoPin }) })}
           />
         </div>
         <Keypad />

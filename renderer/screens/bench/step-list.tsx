@@ -10,7 +10,10 @@ export function StepList() {
   const stepId = step?.stepId;
   // biome-ignore lint/correctness/useExhaustiveDependencies: scrolls when another step comes in hand
   useEffect(() => {
-    current.current?.scrollIntoView({ block: 'center' });
+    const item = current.current;
+    const list = item?.parentElement;
+    // Not scrollIntoView, which would move the whole page when it is enlarged.
+    if (item && list) list.scrollTop = item.offsetTop - (list.clientHeight - item.clientHeight) / 2;
   }, [stepId]);
   if (job === null) return null;
   return (
