@@ -30,6 +30,8 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
       process.once('disconnect', () => resolve());
     });
     await served.close();
+    // A channel to a parent that is listened to keeps a process alive.
+    if (process.connected) process.disconnect();
     return 0;
   },
 };
