@@ -55,15 +55,17 @@ async function buildFor(start: BenchStart): Promise<void> {
 /** The address of a page that a station serves. */
 export const stationAddress = /^http:\/\/127\.0\.0\.1:\d+\//;
 
-/** Starts the station without Electron and opens its page in Debian's Chromium. */
+const serveWords = [join(projectFolder, 'electron', 'station', 'command-line.ts'), 'serve', '--json'];
+
+/** Starts the station through `serve`, without Electron, and opens its page in Debian's Chromium. */
 export async function startBrowserBench(
   start: BenchStart,
 ): Promise<{ readonly page: Page; readonly url: string; close(): Promise<void> }> {
   await buildFor(start);
-  const entry = start.environment?.BANDWRIGHT_STATION ?? join(projectFolder, 'out', 'station.mjs');
+  const entry = start.environment?.BANDWRIGHT_STATION;
   const station = spawn(
     join(projectFolder, 'node_modules', '.bin', 'node'),
-    [entry, '--data', start.data, ...(start.args ?? [])],
+    [...(entry === undefined ? serveWords : [entry]), '--data', start.data, ...(start.args ?? [])],
     { stdio: ['ignore', 'pipe', 'inherit', 'ipc'], env: cleanEnvironment(start.environment) },
   );
   const ended = new Promise<void>((done) => station.once('exit', () => done()));
@@ -87,7 +89,7 @@ export async function startBrowserBench(
       '--disable-sync',
     ],
   });
-  const page = await browser.newPage({ viewport: { width: 1440, height: 900 } });
+  const page = await browser.newPage({ viewport: { width: 1440, height: 900 }, locale: 'en-GB' });
   await page.goto(url);
   return {
     page,

@@ -1,0 +1,363 @@
+import type { Locator, Page } from 'playwright-core';
+import { expect } from 'vitest';
+import { fromBase64 } from '../../shared/evidence/base64.ts';
+
+/** Invented people of the demo workshop (seeds/people.json) as they sign in: badge and PIN. */
+export const people = {
+  amber: { name: 'Technician Amber', badge: 'DEMO-AMBER', pin: '2580' },
+  birch: { name: 'Technician Birch', badge: 'DEMO-BIRCH', pin: '4719' },
+  cedar: { name: 'Lead Cedar', badge: 'DEMO-CEDAR', pin: '7391' },
+  flint: { name: 'Auditor Flint', badge: 'DEMO-FLINT', pin: '8150' },
+} as const;
+export type DemoPerson = (typeof people)[keyof typeof people];
+
+/** Answers to the steps of the demo sheets that ask for one. */
+const lots: Readonly<Record<string, string>> = { 'grease-lot': 'LOT-BLUE-01', seal: 'LOT-VIOLET-01' };
+const numbers: Readonly<Record<string, string>> = { 'run-in': '41.5' };
+
+/** The longest that anything on the screen may take; generous, since the tests share their machine. */
+const patience = { timeout: 20_000 };
+/** Between two looks at the live value: one and a half lines of the scale. */
+const lookEveryMilliseconds = 150;
+
+/**
+ * A person at the bench who has a keyboard, a scanner and eyes: every method presses keys or reads the page, none
+ * clicks or calls the station. A method resolves when the screen shows what came of the keys.
+ */
+export class BenchKeyboard {
+  readonly page: Page;
+
+  constructor(page: Page) {
+    this.page = page;
+  }
+
+  async press(key: string): Promise<void> {
+    await this.page.keyboard.press(key);
+  }
+
+  /** Types as a scanner does: the characters, then Enter, into whatever has the focus. */
+  async scan(text: string): Promise<void> {
+    await this.page.keyboard.type(text);
+    await this.press('Enter');
+  }
+
+  /** The word on the banner that must be seen on every screen of a simulated bench. */
+  async expectSimulated(): Promise<void> {
+    const banner = this.page.locator('.page > [data-testid=simulated]');
+    expect(await banner.isVisible()).toBe(true);
+    expect(await banner.textContent()).toContain('SIMULATED');
+    // In sight, whatever the page scrolls.
+    const box = await banner.boundingBox();
+    expect(box?.y).toBe(0);
+    expect(box?.height).toBeGreaterThan(20);
+  }
+
+  /** Waits until the bench is at a phase of the work (`start`, `step`, `complete`, `closed` …). */
+  async atPhase(phase: string): Promise<void> {
+    await this.#see(`.page[data-screen=bench][data-phase="${phase}"]`);
+  }
+
+  phase(): Promise<string | null> {
+    return this.page.locator('.page').getAttribute('data-phase');
+  }
+
+  async atStep(stepId: string): Promise<void> {
+    await this.#see(`[data-testid=step][data-step="${stepId}"]`);
+  }
+
+  /** The sentence at the foot of the page. */
+  async sentence(): Promise<string> {
+    return (await this.page.getByTestId('sentence').textContent()) ?? '';
+  }
+
+  async untilSentence(part: string | RegExp): Promise<void> {
+    await expect.poll(() => this.sentence(), patience).toMatch(part);
+  }
+
+  async signIn({ badge, pin, name }: DemoPerson): Promise<void> {
+    await this.atPhase('signed out');
+    await this.#see('[data-testid=badge]');
+    await this.scan(badge);
+    await this.#see('[data-testid=pin]');
+    await this.scan(pin);
+    await this.#see('.page:not([data-phase="signed out"])');
+    await expect.poll(() => this.page.locator('.page').textContent(), patience).toContain(name);
+  }
+
+  async signOut(): Promise<void> {
+    await this.fromMenu('F2', 'sign-out');
+    await this.atPhase('signed out');
+  }
+
+  /** Opens a menu by its key, goes to one of its actions by the arrows, and does it. */
+  async fromMenu(menuKey: 'F2' | 'F7', actionId: string): Promise<void> {
+    await this.press(menuKey);
+    await this.#see('dialog[open] .menu button:focus');
+    const entries = await this.page.locator('dialog[open] .menu button').count();
+    const wanted = this.page.locator(`dialog[open] [data-testid=action-${actionId}]:focus`);
+    for (let pressed = 0; (await wanted.count()) === 0; pressed++) {
+      expect(pressed, `${actionId} cannot be reached in the menu of ${menuKey}`).toBeLessThan(entries);
+      await this.press('ArrowDown');
+    }
+    await this.press('Enter');
+  }
+
+  /** Moves the mark to one of several choices by the arrows. */
+  async choose(choiceId: string): Promise<void> {
+    const choices = this.page.locator('[role=listbox] [role=option]');
+    await this.#see(`[role=listbox] [data-testid=choice-${choiceId}]`);
+    const wanted = this.page.locator(`[data-testid=choice-${choiceId}][aria-selected=true]`);
+    const count = await choices.count();
+    for (let pressed = 0; (await wanted.count()) === 0; pressed++) {
+      expect(pressed, `the arrows do not reach ${choiceId}`).toBeLessThan(count);
+      await this.press('ArrowDown');
+      await this.#see('[role=option][aria-selected=true]');
+    }
+  }
+
+  /** Scans a serial that is new here and opens its job with a sheet. */
+  async openJob(serial: string, sheetId: string): Promise<void> {
+    await this.atPhase('start');
+    await this.scan(serial);
+    await this.atPhase('sheets');
+    await this.choose(sheetId);
+    await this.press('Enter');
+    await this.atPhase('step');
+  }
+
+  /** Scans a serial whose job is open already. */
+  async takeInHand(serial: string): Promise<void> {
+    await this.atPhase('start');
+    await this.scan(serial);
+    await this.atPhase('step');
+  }
+
+  /** Kind and id of the step in hand. */
+  async stepInHand(): Promise<{ readonly kind: string; readonly stepId: string }> {
+    const step = this.page.getByTestId('step');
+    const [kind, stepId] = [await step.getAttribute('data-kind'), await step.getAttribute('data-step')];
+    if (kind === null || stepId === null) throw new Error('no step is in hand');
+    return { kind, stepId };
+  }
+
+  /** Does the step in hand as a careful technician would, and waits for the next one. */
+  async doStep(person: DemoPerson): Promise<void> {
+    const { kind, stepId } = await this.stepInHand();
+    switch (kind) {
+      case 'caution':
+      case 'instruction':
+        await this.press('Enter');
+        break;
+      case 'check':
+        await this.choose('yes');
+        await this.press('Enter');
+        break;
+      case 'disposition':
+        await this.choose('reuse');
+        await this.press('Enter');
+        break;
+      case 'consumable':
+        await this.scan(lots[stepId] ?? '');
+        break;
+      case 'numeric':
+        await this.scan(numbers[stepId] ?? '');
+        break;
+      case 'note':
+        await this.scan('Nothing to add');
+        break;
+      case 'signOff':
+        await this.scan(person.pin);
+        break;
+      case 'mass':
+        await this.weighEmptyDish();
+        await this.fillUntilInside();
+        await this.press('Enter');
+        break;
+      case 'torque':
+        await this.pull('pass');
+        await this.press('Enter');
+        break;
+      default:
+        throw new Error(`a step of the kind ${kind} is not known here`);
+    }
+    await this.leftStep(stepId);
+  }
+
+  /** Waits until another step is in hand, or none. */
+  async leftStep(stepId: string): Promise<void> {
+    await this.#see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+  }
+
+  /** Dish on, wait for rest, tare. */
+  async weighEmptyDish(): Promise<void> {
+    await this.press('F9');
+    await expect.poll(() => this.value(), patience).toBeGreaterThan(1);
+    await this.untilVerdict('settled');
+    await this.press('Enter');
+    await this.#see('[data-testid=step] [data-tare-due=false]');
+    // Net from now on: the first reading after the tare.
+    await expect.poll(() => this.value(), patience).toBeLessThan(1);
+  }
+
+  /** Squeezes until the screen says that the mass is inside and settled. */
+  async fillUntilInside(): Promise<void> {
+    const target = await this.target();
+    for (let squeezes = 0; squeezes < 20; squeezes++) {
+      const missing = target - (await this.value());
+      if (missing < 0.1) break;
+      await this.squeeze();
+      // The last squeezes are judged from a value at rest; before that it is enough that it hardly moves.
+      if (missing < 1) await this.untilVerdict(/^(?!unsettled|waiting)/);
+    }
+    await this.untilVerdict('pass');
+    await this.untilSentence('Inside and settled. Press Enter to capture.');
+  }
+
+  /** One squeeze of the tube; resolves when the value has risen and hardly moves any more. */
+  async squeeze(): Promise<void> {
+    const before = await this.value();
+    let last = Number.NaN;
+    await this.press('F10');
+    const stands = async () => {
+      const now = await this.value();
+      const hardlyMoved = now > before + 0.05 && Math.abs(now - last) < 0.1;
+      last = now;
+      return hardlyMoved;
+    };
+    await expect.poll(stands, { ...patience, interval: lookEveryMilliseconds }).toBe(true);
+  }
+
+  /** Pulls the wrench (F10, or F9 for a hand that lets go too early) until the screen judges the pull. */
+  async pull(verdict: 'pass' | 'fail'): Promise<void> {
+    await this.press(verdict === 'pass' ? 'F10' : 'F9');
+    await this.untilVerdict(verdict);
+  }
+
+  /** The large live value as a number; NaN while dashes stand there. */
+  async value(): Promise<number> {
+    return Number((await this.liveText()).replace('−', '-'));
+  }
+
+  async liveText(): Promise<string> {
+    return (await this.page.getByTestId('live-value').textContent()) ?? '';
+  }
+
+  /** The target that the step shows. */
+  async target(): Promise<number> {
+    const text = await this.page.locator('.measure-facts strong').first().textContent();
+    return Number(/Target ([\d.]+)/.exec(text ?? '')?.[1]);
+  }
+
+  verdict(): Promise<string | null> {
+    return this.page.getByTestId('verdict').getAttribute('data-verdict');
+  }
+
+  async untilVerdict(verdict: string | RegExp): Promise<void> {
+    const pattern = typeof verdict === 'string' ? new RegExp(`^${verdict}$`) : verdict;
+    await expect.poll(() => this.verdict(), patience).toMatch(pattern);
+  }
+
+  /** What the screen says of the attempt just made; resolves once the attempt is written down. */
+  async outcome(stepTitle: string): Promise<string> {
+    const outcome = this.page.getByTestId('outcome');
+    await expect
+      .poll(() => outcome.textContent({ timeout: 1000 }).catch(() => ''), patience)
+      .toMatch(new RegExp(`^${stepTitle}: `));
+    return (await outcome.textContent()) ?? '';
+  }
+
+  /** Signs the release and waits until the head is released. */
+  async release({ pin }: DemoPerson): Promise<void> {
+    await this.atPhase('complete');
+    await this.scan(pin);
+    await this.#see('[data-testid=released]');
+  }
+
+  async nextSerial(): Promise<void> {
+    await this.press('Enter');
+    await this.atPhase('start');
+  }
+
+  /** Looks a serial up at the audit screen. */
+  async findReadings(serial: string): Promise<void> {
+    await this.#see('.page[data-screen=audit]');
+    await this.#see('[data-testid=audit-serial]:focus');
+    await this.scan(serial);
+    await this.#see('[data-testid=timeline]');
+  }
+
+  /** Goes to the headline of a fold by Tab and unfolds it. */
+  async openDetails(details: Locator): Promise<void> {
+    const headline = details.locator('summary');
+    for (let pressed = 0; (await headline.and(this.page.locator(':focus')).count()) === 0; pressed++) {
+      expect(pressed, 'Tab does not reach it').toBeLessThan(100);
+      await this.press('Tab');
+    }
+    await this.press('Enter');
+    await expect.poll(() => details.getAttribute('open'), patience).not.toBeNull();
+  }
+
+  async untilVerified(sentence: RegExp): Promise<void> {
+    const text = async () =>
+      ((await this.page.getByTestId('verify').textContent()) ?? '').replace(/\s+/g, ' ');
+    await expect.poll(text, patience).toMatch(sentence);
+  }
+
+  /** Fills the fields of an open question in their order, by Tab, and confirms with Enter. */
+  async answerQuestion(answers: Readonly<Record<string, string>>): Promise<void> {
+    await this.#see('dialog[open] .question');
+    for (const [name, answer] of Object.entries(answers)) {
+      const field = this.page.locator(`#question-${name}`);
+      const focused = this.page.locator(`#question-${name}:focus`);
+      for (let pressed = 0; (await focused.count()) === 0; pressed++) {
+        expect(pressed, `Tab does not reach ${name}`).toBeLessThan(10);
+        await this.press('Tab');
+      }
+      if ((await field.evaluate('(element) => element.tagName')) === 'SELECT') {
+        await this.#choosePerson(name, answer);
+      } else await this.page.keyboard.type(answer);
+    }
+    await this.press('Enter');
+  }
+
+  async #choosePerson(name: string, personId: string): Promise<void> {
+    const list = this.page.locator(`#question-${name}`);
+    const count = await list.locator('option').count();
+    for (let pressed = 0; (await list.inputValue()) !== personId; pressed++) {
+      expect(pressed, `the arrows do not reach ${personId}`).toBeLessThan(count);
+      await this.press('ArrowDown');
+    }
+  }
+
+  async untilDialogCloses(): Promise<void> {
+    await this.#see('body:not(:has(dialog[open]))');
+  }
+
+  /** Fetches a document of the station as this page may: with its cookie, from its origin. */
+  async fetchDocument(path: string): Promise<Uint8Array> {
+    const base64: string = await this.page.evaluate(`(async () => {
+      const answer = await fetch(${JSON.stringify(path)});
+      if (!answer.ok) throw new Error(String(answer.status));
+      const bytes = new Uint8Array(await answer.arrayBuffer());
+      let text = '';
+      for (const byte of bytes) text += String.fromCharCode(byte);
+      return btoa(text);
+    })()`);
+    const bytes = fromBase64(base64);
+    if (bytes === undefined) throw new Error(`${path} did not come as base64`);
+    return bytes;
+  }
+
+  /** Waits for something on the page; a failure tells what the page says instead. */
+  async #see(selector: string): Promise<void> {
+    try {
+      await this.page
+        .locator(selector)
+        .first()
+        .waitFor({ ...patience, state: 'attached' });
+    } catch {
+      const text = await this.page.locator('body').textContent();
+      throw new Error(`${selector} did not come; the page says: ${text?.slice(0, 1500)}`);
+    }
+  }
+}
