@@ -310,6 +310,8 @@ export interface TimelineView {
     readonly phase: string;
     readonly simulated: boolean;
     readonly recordHash: string | null;
+    /** A sentence for each event that was altered or is missing; nothing of it is shown. */
+    readonly damage?: readonly string[];
     readonly captures: readonly CaptureView[];
     /** Everything else that happened, in order, one line each. */
     readonly events: readonly {

@@ -25,7 +25,8 @@ export const readingLineSchema = z.object({
   /** `open`, `released`, `abandoned` or `voided`. */
   phase: z.string(),
   simulated: z.boolean(),
-  sheet: z.object({ sheetId: identifierSchema, revision: z.int(), hash: hashSchema }),
+  /** Null where the first event of the job was altered or removed. */
+  sheet: z.object({ sheetId: identifierSchema, revision: z.int(), hash: hashSchema }).nullable(),
   /** Place in the station's chain. */
   sequence: z.int().positive(),
   /** Hash of the event in the chain. */

@@ -6,6 +6,7 @@ import {
   mkdirSync,
   openSync,
   readdirSync,
+  rmSync,
   writeFileSync,
 } from 'node:fs';
 import { join } from 'node:path';
@@ -60,6 +61,7 @@ export function* writeBundle(options: BundleOptions): Generator<BundleProgress, 
   const events = createLines(target, 'events.jsonl');
   const records = createLines(target, 'records.jsonl');
   const documents = createLines(target, 'documents.jsonl');
+  let complete = false;
   try {
     const head = readHeadFromSeals(options.database) ?? null;
     const upper = head?.sequence ?? 0;
@@ -94,9 +96,15 @@ export function* writeBundle(options: BundleOptions): Generator<BundleProgress, 
         join(target, 'verify.mjs'),
       ),
     );
+    for (const lines of [events, records, documents]) lines.close();
+    complete = true;
     return ok(counts);
   } finally {
-    for (const lines of [events, records, documents]) lines.close();
+    // Half a bundle would look like one from which something was taken. The folder was empty before.
+    if (!complete) {
+      for (const lines of [events, records, documents]) lines.abandon();
+      rmSync(target, { recursive: true, force: true });
+    }
   }
 }
 
@@ -182,7 +190,10 @@ function* writeJobs(
 interface Lines {
   write(value: object): void;
   count(): number;
+  /** Everything is on the disk. */
   close(): void;
+  /** Closes without writing what is left. */
+  abandon(): void;
 }
 
 const blockCharacters = 256 * 1024;
@@ -204,11 +215,14 @@ function createLines(target: string, name: string): Lines {
     },
     count: () => count,
     close() {
-      if (closed) return;
-      closed = true;
       flush();
       withFaults(() => fsyncSync(descriptor));
       closeSync(descriptor);
+      closed = true;
+    },
+    abandon() {
+      if (!closed) closeSync(descriptor);
+      closed = true;
     },
   };
 }

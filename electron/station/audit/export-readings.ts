@@ -3,7 +3,7 @@ import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
 import type { CaptureFilter } from '../store/filters.ts';
 import { type CsvStyle, csvOf } from './csv.ts';
 import { readingColumns, readingRow } from './reading-row.ts';
-import { captureAsJson, readVisit, type Visit } from './timeline.ts';
+import { captureAsJson, readVisit, sheetOf, type Visit } from './timeline.ts';
 
 export interface ReadingsExport {
   readonly format: 'csv' | 'jsonl';
@@ -17,6 +17,8 @@ export interface ExportPiece {
   readonly text: string;
   readonly done: number;
   readonly total: number;
+  /** Readings up to here that were altered or removed and so are not in the export. */
+  readonly omitted: number;
 }
 
 const chunk = 100;
@@ -32,8 +34,9 @@ export function* exportReadings(
   const total = reader.countCaptures(filter);
   const visits = createVisits(reader);
   let done = 0;
+  let omitted = 0;
   let after = 0;
-  if (format === 'csv') yield { text: csvOf([], readingColumns, style, true), done, total };
+  if (format === 'csv') yield { text: csvOf([], readingColumns, style, true), done, total, omitted };
   for (;;) {
     const entries = reader.findCaptures(filter, after, chunk);
     const last = entries.at(-1);
@@ -45,6 +48,7 @@ export function* exportReadings(
       return visit === undefined || capture === undefined ? [] : [{ visit, capture }];
     });
     done += entries.length;
+    omitted += entries.length - readings.length;
     const text =
       format === 'csv'
         ? csvOf(
@@ -54,7 +58,7 @@ export function* exportReadings(
             false,
           )
         : readings.map(({ visit, capture }) => `${readingLine(reader, visit, capture)}\n`).join('');
-    yield { text, done, total };
+    yield { text, done, total, omitted };
   }
 }
 
@@ -65,14 +69,10 @@ function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captu
     serial: job.serial,
     jobId: job.jobId,
     headId: job.headId,
-    openedAt: opening.event.at,
+    openedAt: opening?.event.at ?? job.openedAt,
     phase: job.phase ?? 'open',
-    simulated: opening.event.simulated,
-    sheet: {
-      sheetId: opening.event.sheetId,
-      revision: opening.event.sheetRevision,
-      hash: opening.event.sheetHash,
-    },
+    simulated: capture.event.capture.instrument.simulated,
+    sheet: sheetOf(opening?.event),
     recordHash,
   });
 }

@@ -18,8 +18,11 @@ export interface ExportRunOptions {
   readonly signal?: AbortSignal;
 }
 
+/** What went into a bundle, or how many readings could not go into a file because they were altered or removed. */
+export type ExportCounts = BundleCounts | { readonly omitted: number };
+
 /** Exports in a worker thread, beside a station that works there. Null when `signal` stopped it. */
-export function runExport(options: ExportRunOptions): Promise<Result<Partial<BundleCounts>> | null> {
+export function runExport(options: ExportRunOptions): Promise<Result<ExportCounts> | null> {
   const { onProgress, signal, ...input } = options;
   const module = new URL('./export-worker.ts', import.meta.url);
   return runTask({ module, input, onProgress, signal });

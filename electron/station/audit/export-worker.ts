@@ -5,8 +5,9 @@ import { ok, type Result } from '../../../shared/result.ts';
 import { openDatabaseToRead } from '../store/database.ts';
 import { createEvidenceReader } from '../store/evidence-reader.ts';
 import { withFaults } from '../store/store-fault.ts';
-import { type BundleCounts, type BundleProgress, writeBundle } from './bundle.ts';
+import { type BundleProgress, writeBundle } from './bundle.ts';
 import { exportReadings } from './export-readings.ts';
+import type { ExportCounts } from './export-run.ts';
 import { serveTask } from './task.ts';
 
 const text = z.string().optional();
@@ -24,7 +25,7 @@ const inputSchema = z.object({
 });
 type ExportInput = z.infer<typeof inputSchema>;
 
-function* runExport(input: ExportInput): Generator<BundleProgress, Result<Partial<BundleCounts>>> {
+function* runExport(input: ExportInput): Generator<BundleProgress, Result<ExportCounts>> {
   const database = openDatabaseToRead(input.folder);
   try {
     const reader = createEvidenceReader(database);
@@ -41,18 +42,20 @@ function* writeReadings(
   { target, filter, style }: ExportInput,
   format: 'csv' | 'jsonl',
   reader: ReturnType<typeof createEvidenceReader>,
-): Generator<BundleProgress, Result<Partial<BundleCounts>>> {
+): Generator<BundleProgress, Result<ExportCounts>> {
   const partial = `${target}.partial`;
   const descriptor = withFaults(() => openSync(partial, 'w'));
   let complete = false;
+  let omitted = 0;
   try {
-    for (const { text: piece, done, total } of exportReadings(reader, {
+    for (const { text: piece, ...counts } of exportReadings(reader, {
       format,
       style,
       filter: filter ?? {},
     })) {
       withFaults(() => writeFileSync(descriptor, piece));
-      yield { done, total };
+      omitted = counts.omitted;
+      yield counts;
     }
     withFaults(() => fsyncSync(descriptor));
     complete = true;
@@ -61,7 +64,7 @@ function* writeReadings(
     if (!complete) rmSync(partial, { force: true });
   }
   withFaults(() => renameSync(partial, target));
-  return ok({});
+  return ok({ omitted });
 }
 
 await serveTask((input) => runExport(inputSchema.parse(input)));

@@ -3,15 +3,16 @@ import { rawBytesOf, shownBytes } from './reading-row.ts';
 import type { TimelineEvent, Visit } from './timeline.ts';
 
 /** A visit in words, for a terminal. */
-export function printedVisit({ job, opening, captures, events, recordHash }: Visit): string {
-  const { event } = opening;
-  const simulated = event.simulated ? '  SIMULATED' : '';
+export function printedVisit({ job, opening, captures, events, recordHash, damage }: Visit): string {
+  const event = opening?.event;
+  const simulated = event?.simulated === true ? '  SIMULATED' : '';
   const lots = events.flatMap(({ event: { kind, ...rest } }) =>
     kind === 'consumableUsed' && 'lotId' in rest && rest.lotId !== null ? [rest.lotId] : [],
   );
   return [
-    `Visit ${event.at}  job ${job.jobId}  head ${job.headId}  ${job.phase ?? 'open'}${simulated}`,
-    `  sheet ${event.sheetId} revision ${event.sheetRevision}, opened by ${event.personId}${lots.length > 0 ? `, lots ${lots.join(', ')}` : ''}`,
+    `Visit ${event?.at ?? job.openedAt}  job ${job.jobId}  head ${job.headId}  ${job.phase ?? 'open'}${simulated}`,
+    `  sheet ${event?.sheetId ?? 'unknown'} revision ${event?.sheetRevision ?? 'unknown'}, opened by ${job.personId ?? 'unknown'}${lots.length > 0 ? `, lots ${lots.join(', ')}` : ''}`,
+    ...damage.map((sentence) => `  DAMAGED: ${sentence}`),
     ...captures.flatMap(printedCapture),
     recordHash === null ? '  no record yet' : `  record ${recordHash}`,
   ].join('\n');

@@ -17,16 +17,17 @@ export function buildTimeline(
 }
 
 function visitView(
-  { job, opening, events, captures, recordHash }: Visit,
+  { job, opening, events, captures, recordHash, damage }: Visit,
   nameOf: (personId: string) => string,
 ) {
   return {
     jobId: job.jobId,
     headId: job.headId,
-    openedAt: opening.event.at,
+    openedAt: opening?.event.at ?? job.openedAt,
     phase: job.phase ?? 'open',
-    simulated: opening.event.simulated,
+    simulated: opening?.event.simulated ?? false,
     recordHash,
+    damage,
     captures: captures.map((capture) => captureView(capture, nameOf)),
     events: events
       .filter(({ event }) => event.kind !== 'measurementCaptured')

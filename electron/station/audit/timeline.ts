@@ -3,7 +3,6 @@ import { recordedCapture } from '../../../shared/evidence/job-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
 import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
-import { StoreFault } from '../store/store-fault.ts';
 
 /** A job event with its link in the chain. */
 export interface TimelineEvent<Event extends JobEvent = JobEvent> {
@@ -14,11 +13,14 @@ export interface TimelineEvent<Event extends JobEvent = JobEvent> {
 /** One visit of a serial: a job with everything that happened, in order. */
 export interface Visit {
   readonly job: JobEntry;
-  readonly opening: TimelineEvent<JobEventOf<'jobOpened'>>;
+  /** Undefined where the first event was altered or removed. */
+  readonly opening: TimelineEvent<JobEventOf<'jobOpened'>> | undefined;
   readonly events: readonly TimelineEvent[];
   readonly captures: readonly TimelineEvent<JobEventOf<'measurementCaptured'>>[];
   /** Hash of the newest signed record; null while the job is at the bench. */
   readonly recordHash: string | null;
+  /** A sentence for each event that was altered or is missing; nothing of it is shown. */
+  readonly damage: readonly string[];
 }
 
 /** Every visit of a serial, oldest first; empty for a serial that never came. */
@@ -28,21 +30,14 @@ export function readVisits(reader: EvidenceReader, serial: string): readonly Vis
 
 /** A visit by its job. */
 export function readVisit(reader: EvidenceReader, job: JobEntry): Visit {
+  const { events: stored, damage } = reader.readWhatIsLeft(`job/${job.jobId}`);
   // Validated when it was written; the reader hands out nothing whose hash does not fit.
-  const events = reader
-    .readStream(`job/${job.jobId}`)
-    .map((stored): TimelineEvent => ({ stored, event: stored.body as JsonObject & JobEvent }));
-  const opening = events.find(isOf('jobOpened'));
-  if (opening === undefined) throw damaged(job);
-  const captures = events.filter(isOf('measurementCaptured'));
-  return { job, opening, events, captures, recordHash: reader.recordHashOf(job.jobId) ?? null };
-}
-
-function damaged({ jobId, serial }: JobEntry): StoreFault {
-  return new StoreFault(
-    'damaged',
-    `serial ${serial}, job ${jobId}: its first event was removed; run verify to see which`,
+  const events = stored.map(
+    (one): TimelineEvent => ({ stored: one, event: one.body as JsonObject & JobEvent }),
   );
+  const opening = events.find(isOf('jobOpened'));
+  const captures = events.filter(isOf('measurementCaptured'));
+  return { job, opening, events, captures, recordHash: reader.recordHashOf(job.jobId) ?? null, damage };
 }
 
 function isOf<Kind extends JobEvent['kind']>(kind: Kind) {
@@ -50,18 +45,22 @@ function isOf<Kind extends JobEvent['kind']>(kind: Kind) {
 }
 
 /** A visit as `serial --json` prints it: the signed record, and every captured reading whether or not there is one. */
-export function visitAsJson(reader: EvidenceReader, { job, opening, captures, events }: Visit): JsonObject {
-  const { event } = opening;
+export function visitAsJson(
+  reader: EvidenceReader,
+  { job, opening, captures, events, damage }: Visit,
+): JsonObject {
+  const event = opening?.event;
   return {
     jobId: job.jobId,
     serial: job.serial,
     headId: job.headId,
-    openedAt: event.at,
+    openedAt: event?.at ?? job.openedAt,
     phase: job.phase ?? 'open',
     endedAt: job.endedAt,
-    simulated: event.simulated,
-    workshop: event.workshop,
-    sheet: { sheetId: event.sheetId, revision: event.sheetRevision, hash: event.sheetHash },
+    simulated: event?.simulated ?? null,
+    workshop: event?.workshop ?? null,
+    sheet: sheetOf(event),
+    damage,
     captures: captures.map((capture) => captureAsJson(reader, capture)),
     history: events
       .filter(({ event: { kind } }) => kind !== 'measurementCaptured')
@@ -76,6 +75,12 @@ export function visitAsJson(reader: EvidenceReader, { job, opening, captures, ev
       })),
     record: reader.recordOf(job.jobId)?.record ?? null,
   };
+}
+
+/** The sheet that a job pinned. */
+export function sheetOf(opening: JobEventOf<'jobOpened'> | undefined): JsonObject | null {
+  if (opening === undefined) return null;
+  return { sheetId: opening.sheetId, revision: opening.sheetRevision, hash: opening.sheetHash };
 }
 
 /** What an auditor asks of an event besides who, when and where. */

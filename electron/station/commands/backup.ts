@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { BadInput, type Command } from './command.ts';
-import { withEvidence } from './evidence-input.ts';
+import { onEvidence, withEvidence } from './evidence-input.ts';
 
 const keepSchema = z.coerce.number().int().min(1).max(1000);
 
@@ -17,7 +17,7 @@ Exit 0 verified, 1 the copy has findings, 2 nothing to back up.
   --keep N   backups that stay, default 14
   --json     {"path","sequence","intact","problemCount","removed":[…]}`,
   options: { keep: { type: 'string' } },
-  async run({ positionals, options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     const [target, ...more] = positionals;
     if (target === undefined) throw new BadInput('TARGET: missing; name the folder that shall hold backups');
     if (more.length > 0) throw new BadInput(`TARGET: one folder, not also "${more.join(' ')}"`);
@@ -32,5 +32,5 @@ Exit 0 verified, 1 the copy has findings, 2 nothing to back up.
     else await print(backup.path);
     if (!backup.intact) say(`the copy has ${backup.problemCount} findings; run verify to see them`);
     return backup.intact ? 0 : 1;
-  },
+  }),
 };

@@ -1,6 +1,6 @@
 import type { EvidenceReader } from '../store/evidence-reader.ts';
 import type { StoreFaultCode } from '../store/store-fault.ts';
-import { BadInput } from './command.ts';
+import { BadInput, type CommandInput, type ExitCode } from './command.ts';
 
 /** Faults that mean that the wrong folder was named, or at the wrong time. */
 const inputFaults: ReadonlySet<StoreFaultCode> = new Set([
@@ -22,7 +22,8 @@ export async function withEvidence<Value>(work: () => Value | Promise<Value>): P
   } catch (error) {
     if (error instanceof StoreFault && inputFaults.has(error.code))
       throw new BadInput(`--data: ${error.message}`);
-    if (error instanceof StoreFault) throw new BadInput(`database: ${error.message}`);
+    if (error instanceof StoreFault && error.code !== 'damaged')
+      throw new BadInput(`database: ${error.message}`);
     throw error;
   }
 }
@@ -31,4 +32,20 @@ export async function withEvidence<Value>(work: () => Value | Promise<Value>): P
 export async function openEvidenceFor(dataFolder: string): Promise<EvidenceReader & { close(): void }> {
   const { openEvidence } = await import('../store/open-store.ts');
   return withEvidence(() => openEvidence(dataFolder));
+}
+
+/** A command that reads evidence: damage is one line on standard error and exit 1, evidence broken. */
+export function onEvidence(
+  run: (input: CommandInput) => Promise<ExitCode>,
+): (input: CommandInput) => Promise<ExitCode> {
+  return async (input) => {
+    try {
+      return await run(input);
+    } catch (error) {
+      const { StoreFault } = await import('../store/store-fault.ts');
+      if (!(error instanceof StoreFault) || error.code !== 'damaged') throw error;
+      input.say(`damaged: ${error.message}`);
+      return 1;
+    }
+  };
 }

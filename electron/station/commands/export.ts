@@ -1,7 +1,14 @@
 import { z } from 'zod';
 import { instantSchema } from '../../../shared/identifier.ts';
-import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
-import { openEvidenceFor, withEvidence } from './evidence-input.ts';
+import {
+  BadInput,
+  badInput,
+  type Command,
+  type CommandInput,
+  type ExitCode,
+  type OptionValues,
+} from './command.ts';
+import { onEvidence, openEvidenceFor, withEvidence } from './evidence-input.ts';
 import { localeOf } from './serial.ts';
 
 const formatSchema = z.enum(['csv', 'jsonl', 'bundle', 'schema']);
@@ -32,7 +39,9 @@ bundle       a new folder TARGET with records, events, documents, public keys an
   --locale TAG       csv: decimal sign and separator of that language, for example de. Default: point and comma
   --serial, --head, --instrument, --certificate HASH, --person, --decision, --quantity, --lot   only these
   --from, --until    only from this instant on, before this one: ISO 8601 with offset
-  --json             {"target","events","records","documents"} when TARGET is complete
+  --json             {"target", and "events","records","documents" of a bundle, or "omitted"} when TARGET is complete
+
+Readings that were altered are left out and counted, and then it ends with exit 1.
 
 Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
   options: {
@@ -40,7 +49,7 @@ Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
     locale: { type: 'string' },
     ...Object.fromEntries(filterOptions.map((name) => [name, { type: 'string' as const }])),
   },
-  async run({ positionals, options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     const format = formatSchema.safeParse(positionals[0]);
     if (!format.success || positionals.length > 1) {
       throw new BadInput('export: give one of csv, jsonl, bundle, schema');
@@ -56,7 +65,7 @@ Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
     const target = typeof options.out === 'string' ? options.out : undefined;
     if (target === undefined) {
       if (format.data === 'bundle') throw new BadInput('--out: missing; name the new folder of the bundle');
-      return printReadings(dataFolder, { format: format.data, style, filter: filter ?? {} }, print);
+      return printReadings(dataFolder, { format: format.data, style, filter: filter ?? {} }, { print, say });
     }
     const { runExport } = await import('../audit/export-run.ts');
     const { createSystemClock } = await import('../../../drivers/port/clock.ts');
@@ -81,25 +90,33 @@ Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
     }
     if (!result.ok) throw badInput(result.error);
     await print(json ? JSON.stringify({ target, ...result.value }) : target);
-    return 0;
-  },
+    return endOf('omitted' in result.value ? result.value.omitted : 0, say);
+  }),
 };
 
 async function printReadings(
   dataFolder: string,
   wish: Parameters<typeof import('../audit/export-readings.ts')['exportReadings']>[1],
-  print: (text: string) => Promise<void>,
-): Promise<0> {
+  { print, say }: Pick<CommandInput, 'print' | 'say'>,
+): Promise<ExitCode> {
   const { exportReadings } = await import('../audit/export-readings.ts');
   const evidence = await openEvidenceFor(dataFolder);
   try {
-    for (const { text } of exportReadings(evidence, wish)) {
+    let missing = 0;
+    for (const { text, omitted } of exportReadings(evidence, wish)) {
+      missing = omitted;
       if (text !== '') await print(text.replace(/\n$/, ''));
     }
-    return 0;
+    return endOf(missing, say);
   } finally {
     evidence.close();
   }
+}
+
+function endOf(omitted: number, say: (text: string) => void): ExitCode {
+  if (omitted > 0)
+    say(`${omitted} readings were altered or removed and are left out; run verify to see which`);
+  return omitted > 0 ? 1 : 0;
 }
 
 function filterOf(options: OptionValues) {

@@ -1,5 +1,5 @@
 import { BadInput, badInput, type Command } from './command.ts';
-import { withEvidence } from './evidence-input.ts';
+import { onEvidence, withEvidence } from './evidence-input.ts';
 
 export const restoreCommand: Command = {
   name: 'restore',
@@ -19,7 +19,7 @@ the data folder, never deleted. That it was restored becomes an event of the cha
     'accept-findings': { type: 'boolean' },
     anew: { type: 'boolean' },
   },
-  async run({ positionals, options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     const { createSystemClock } = await import('../../../drivers/port/clock.ts');
     const { beginAnew, noteRestore } = await import('../store/restored-chain.ts');
     const clock = createSystemClock();
@@ -55,5 +55,5 @@ the data folder, never deleted. That it was restored becomes an event of the cha
         `restored up to event ${sequence}${keptIn === null ? '' : `; what lay there is in ${keptIn}`}`,
       );
     return 0;
-  },
+  }),
 };

@@ -1,7 +1,7 @@
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { serialSchema } from '../../../shared/job/event.ts';
 import { BadInput, type Command } from './command.ts';
-import { openEvidenceFor } from './evidence-input.ts';
+import { onEvidence, openEvidenceFor } from './evidence-input.ts';
 
 export const serialCommand: Command = {
   name: 'serial',
@@ -10,14 +10,15 @@ export const serialCommand: Command = {
   help: `
 Prints every visit of a serial, oldest first, with every captured reading: value, unit, raw bytes (text and hex),
 band, uncertainty, rule, decision, conformance, instrument and its calibration, person, time. Reads beside a running
-station. A serial that never came is no error: exit 0, and with --json "visits" is empty.
+station. A serial that never came is no error: exit 0, and with --json "visits" is empty. Events that were altered are
+not shown but named, and then it ends with exit 1; the signed record still tells what was written.
 
   --csv          one line per reading (RFC 4180)
   --locale TAG   with --csv: decimal sign and separator as spreadsheets of that language expect, for example de
   --json         {"serial","visits":[{"jobId","captures":[…],"history":[…],"record":…}]}; "record" is the signed
                  record as it was printed when the job ended, "rawBytes" is base64`,
   options: { csv: { type: 'boolean' }, locale: { type: 'string' } },
-  async run({ positionals, options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     const [given, ...more] = positionals;
     if (given === undefined) throw new BadInput('SERIAL: missing; give the serial number of the head');
     if (more.length > 0) throw new BadInput(`SERIAL: one at a time, not also "${more.join(' ')}"`);
@@ -48,11 +49,13 @@ station. A serial that never came is no error: exit 0, and with --json "visits" 
         await print([`serial ${serial.data}`, ...visits.map(printedVisit)].join('\n\n'));
       }
       if (visits.length === 0 && !json) say(`looked in ${dataFolder}`);
-      return 0;
+      const damage = visits.flatMap((visit) => visit.damage);
+      for (const sentence of damage) say(`${sentence}; run verify to see all`);
+      return damage.length > 0 ? 1 : 0;
     } finally {
       evidence.close();
     }
-  },
+  }),
 };
 
 /** The language named on the command line; English without one. */

@@ -60,6 +60,14 @@ export interface CaptureEntry {
 export interface EvidenceReader {
   /** Events of a stream in order, from a version on (default 1). Empty for an unknown stream. */
   readStream(stream: string, fromVersion?: number): readonly StoredEvent[];
+  /**
+   * The same for somebody who must see what is left: the intact events of a stream, and a sentence for each one
+   * that was altered or is missing.
+   */
+  readWhatIsLeft(stream: string): {
+    readonly events: readonly StoredEvent[];
+    readonly damage: readonly string[];
+  };
   /** Events of all streams that begin with a prefix such as `sheet/`, in the order of the chain. */
   readStreams(prefix: string): readonly StoredEvent[];
   /** Number of events of a stream, 0 for an unknown one: what `append` expects as `expectedVersion`. */
@@ -81,7 +89,7 @@ export interface EvidenceReader {
   findJob(jobId: string): JobEntry | undefined;
   /** Every visit of a serial, oldest first. */
   jobsOfSerial(serial: string): readonly JobEntry[];
-  /** Serials that begin with a text, the newest visit first. */
+  /** Serials that begin with a text, the newest visit first; of no text the newest ones. */
   findSerials(
     text: string,
     limit: number,
@@ -144,8 +152,16 @@ export function createEvidenceReader(database: Database): EvidenceReader {
       [string, string, number],
       { serial: string; headId: string; lastVisitAt: string }
     >(
-      `SELECT serial, head_id AS "headId", max(opened_at) AS "lastVisitAt" FROM job
-       WHERE serial >= ? AND serial < ? GROUP BY serial ORDER BY max(sequence) DESC LIMIT ?`,
+      // Bounded, whatever is typed: of a short text only the first serials in the order of the alphabet.
+      `SELECT serial, head_id AS "headId", max(opened_at) AS "lastVisitAt" FROM
+         (SELECT serial, head_id, opened_at, sequence FROM job WHERE serial >= ? AND serial < ?
+          ORDER BY serial, sequence LIMIT 5000)
+       GROUP BY serial ORDER BY max(sequence) DESC LIMIT ?`,
+    ),
+    newestSerials: database.prepare<[number], { serial: string; headId: string; lastVisitAt: string }>(
+      `SELECT serial, head_id AS "headId", max(opened_at) AS "lastVisitAt" FROM
+         (SELECT serial, head_id, opened_at, sequence FROM job ORDER BY sequence DESC LIMIT 2000)
+       GROUP BY serial ORDER BY max(sequence) DESC LIMIT ?`,
     ),
     open: database.prepare<[], JobEntry>(
       `SELECT ${jobSelection} FROM open_job JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
@@ -170,6 +186,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
   const recordsOf = (jobId: string) => sql.records.all(jobId).map(recordOfRow);
   return guarded({
     readStream: (stream, fromVersion = 1) => readStreamFrom(stream, fromVersion),
+    readWhatIsLeft: (stream) => whatIsLeft(stream, sql.stream.all(stream, 1)),
     readStreams: (prefix) => sql.streams.all(prefix, after(prefix)).map(eventOfRow),
     versionOf: (stream) => sql.version.get(stream) ?? 0,
     eventsSince: (sequence, limit) => sql.since.all(sequence, limit).map(eventOfRow),
@@ -210,7 +227,8 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     documentsOfKind: (kind) => sql.documents.all(kind).map(documentOfRow),
     findJob: (jobId) => sql.job.get(jobId),
     jobsOfSerial: (serial) => sql.serial.all(serial),
-    findSerials: (text, limit) => sql.serials.all(text, after(text), limit),
+    findSerials: (text, limit) =>
+      text === '' ? sql.newestSerials.all(limit) : sql.serials.all(text, after(text), limit),
     openJobs: () => sql.open.all(),
     recordOf: (jobId) => recordsOf(jobId).at(-1),
     recordHashOf(jobId) {
@@ -219,6 +237,23 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     },
     recordsOf,
   });
+}
+
+function whatIsLeft(stream: string, rows: readonly unknown[]): ReturnType<EvidenceReader['readWhatIsLeft']> {
+  const events: StoredEvent[] = [];
+  const damage: string[] = [];
+  for (const row of rows) {
+    try {
+      events.push(eventOfRow(row));
+    } catch (error) {
+      if (!(error instanceof AlteredRow)) throw error;
+      damage.push(error.message);
+    }
+  }
+  const last = events.at(-1)?.version ?? 0;
+  const missing = last - rows.length;
+  if (missing > 0) damage.push(`${missing} of the events of ${stream} are missing`);
+  return { events, damage };
 }
 
 /** The first text that sorts behind everything with this prefix. SQLite compares UTF-8 bytes; U+10FFFF sorts last. */
