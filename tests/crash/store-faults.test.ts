@@ -7,7 +7,7 @@ import { verdictOn } from '../station/audit/tampering.ts';
 import { openTestStore, temporaryFolder, writeInventedJobs } from '../station/store/bench.ts';
 
 /** `FAULT_POINTS=200 npx vitest run …` for the long run. */
-const points = Number(process.env.FAULT_POINTS ?? 12);
+const points = Number(process.env.FAULT_POINTS ?? 8);
 
 interface Outcome {
   readonly faults: readonly string[];
