@@ -94,6 +94,7 @@ export class Station {
       log,
       seed,
       settingsFile: join(dataFolder, 'bench.json'),
+      peaksFile: join(dataFolder, 'peaks.json'),
     });
     this.jobs = new JobDesk({
       store: this.store,

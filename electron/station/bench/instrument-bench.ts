@@ -27,6 +27,7 @@ import type { BenchInstrument, BenchReading } from './bench-instrument.ts';
 import { type CaptureSource, captureMass, captureTorque, takeTare } from './capture-builder.ts';
 import { liveReading } from './live-reading.ts';
 import { measuredStep, viewMeasurement } from './measured-step.ts';
+import { PeakMemory } from './peak-memory.ts';
 import { RunningInstruments } from './running-instruments.ts';
 import { actOnSimulator, type SimulatedAction } from './simulated-hand.ts';
 
@@ -40,6 +41,8 @@ export interface InstrumentBenchParts {
   readonly seed: number;
   /** Remembers which scale and wrench are in use. */
   readonly settingsFile: string;
+  /** Remembers peaks that wrenches gave. */
+  readonly peaksFile: string;
 }
 
 interface InHand {
@@ -68,6 +71,7 @@ export class InstrumentBench implements Measuring {
     this.#assigned = this.#readAssigned();
     this.#running = new RunningInstruments({
       ...parts,
+      peaks: new PeakMemory(parts.peaksFile),
       entry: (instrumentId) => this.registry.get(instrumentId),
       onHealth: () => this.#changed(),
       onReading: (reading) => {

@@ -1,8 +1,12 @@
+import type { RememberedPeaks } from '../../../drivers/decode/repeats.ts';
 import { createLiveInstrument, type LiveInstrument } from '../../../drivers/live-instrument.ts';
 import type { BytePort } from '../../../drivers/port/byte-port.ts';
 import type { Clock } from '../../../drivers/port/clock.ts';
+import { createHidPort } from '../../../drivers/port/hid-port.ts';
+import { createLocator, type PortIdentity } from '../../../drivers/port/port-list.ts';
 import { createSerialPort } from '../../../drivers/port/serial-port.ts';
 import type { SerialSettings } from '../../../drivers/port/serial-settings.ts';
+import { createSystemPortLister } from '../../../drivers/port/system-ports.ts';
 import type { InstrumentProfile } from '../../../drivers/profile.ts';
 import { type SimulatedScaleProfile, scaleShapes } from '../../../drivers/simulated/scale-shapes.ts';
 import { type SimulatedScale, startSimulatedScale } from '../../../drivers/simulated/simulated-scale.ts';
@@ -27,30 +31,53 @@ export interface InstrumentSource {
 
 /**
  * Connects an instrument of the register: a simulated one to its simulator on a pseudo-terminal, a real one to its
- * serial port.
+ * serial or HID port.
+ *
+ * @param remembered peaks that it gave before, so that an old one is known again
  */
 export function connectInstrument(
   instrument: Instrument,
   profile: InstrumentProfile,
   clock: Clock,
   seed: number,
+  remembered: RememberedPeaks | undefined,
 ): InstrumentSource {
-  const settings = profile.serial ?? usualSettings;
   if (!instrument.simulated) {
-    const path = instrument.portIdentity.path ?? '';
-    return {
-      live: createLiveInstrument({
-        port: createSerialPort({ path, settings, clock }),
-        profile,
-        clock,
-      }),
-      simulator: null,
-    };
+    const port = realPort(instrument, profile, clock);
+    return { live: createLiveInstrument({ port, profile, clock, remembered }), simulator: null };
   }
   const simulator = startSimulator(instrument, clock, seed);
   const body = simulator.kind === 'scale' ? simulator.scale : simulator.wrench;
-  const port: BytePort = body.createPort(settings);
-  return { live: createLiveInstrument({ port, profile, clock }), simulator };
+  const port = body.createPort(profile.serial ?? usualSettings);
+  return { live: createLiveInstrument({ port, profile, clock, remembered }), simulator };
+}
+
+/** The port of a real instrument: found by what the device says of itself where that is known, else by its path. */
+function realPort(instrument: Instrument, profile: InstrumentProfile, clock: Clock): BytePort {
+  const { path = '', pnpId, ...known } = instrument.portIdentity;
+  const identity: PortIdentity = {
+    transport: profile.hid === undefined ? 'serial' : 'hid',
+    path,
+    ...withoutUndefined(known),
+    ...(pnpId === undefined ? {} : { byId: pnpId }),
+  };
+  const isKnown = known.vendorId !== undefined || pnpId !== undefined;
+  const locate = isKnown ? { locate: createLocator(identity, createSystemPortLister()) } : {};
+  return profile.hid === undefined
+    ? createSerialPort({ path, settings: profile.serial ?? usualSettings, clock, ...locate })
+    : createHidPort({ path, clock, ...locate });
+}
+
+function withoutUndefined({
+  vendorId,
+  productId,
+  serialNumber,
+}: Omit<Instrument['portIdentity'], 'path' | 'pnpId'>) {
+  return {
+    ...(vendorId === undefined ? {} : { vendorId }),
+    ...(productId === undefined ? {} : { productId }),
+    ...(serialNumber === undefined ? {} : { serialNumber }),
+  };
 }
 
 /** True where one of our simulators speaks the profile. */

@@ -9,6 +9,7 @@ import { sha256 } from '../store/sha256.ts';
 import type { Store } from '../store/store.ts';
 import { BenchInstrument, type BenchReading } from './bench-instrument.ts';
 import { canBeSimulated, connectInstrument, disconnectInstrument } from './instrument-source.ts';
+import type { PeakMemory } from './peak-memory.ts';
 
 export interface RunningInstrumentsParts {
   readonly store: Store;
@@ -16,6 +17,7 @@ export interface RunningInstrumentsParts {
   readonly log: StationLog;
   /** Seed of the simulated instruments. */
   readonly seed: number;
+  readonly peaks: PeakMemory;
   /** The register's entry as it is now. */
   entry(instrumentId: string): Instrument | undefined;
   onHealth(): void;
@@ -51,7 +53,13 @@ export class RunningInstruments {
       log.error({ instrumentId }, `no profile ${profileName}`);
       return;
     }
-    const source = connectInstrument(instrument, profile, clock, seed + this.#started);
+    const source = connectInstrument(
+      instrument,
+      profile,
+      clock,
+      seed + this.#started,
+      this.#parts.peaks.of(instrumentId),
+    );
     this.#started += 1;
     const running = new BenchInstrument(instrumentId, source, sha256(canonicalJson(profile)));
     this.#running.set(instrumentId, running);
@@ -61,6 +69,7 @@ export class RunningInstruments {
       if (this.#running.get(instrumentId) !== running) return;
       if (event.kind === 'health') return onHealth();
       const reading = running.take(event);
+      if (event.kind === 'pull' && event.phase === 'complete') this.#keepPeaks(running);
       if (reading !== null) onReading(reading);
     });
     const started = source.live.start();
@@ -105,6 +114,15 @@ export class RunningInstruments {
     // Again: it may have been changed while its port was being closed.
     const instrument = this.#parts.entry(instrumentId);
     if (instrument?.retired === null && !this.#running.has(instrumentId)) this.start(instrument);
+  }
+
+  /** Before the pull is shown: what a crash may lose is a pull that nobody has seen. */
+  #keepPeaks({ instrumentId, live }: BenchInstrument): void {
+    try {
+      this.#parts.peaks.keep(instrumentId, live.remembered());
+    } catch (error) {
+      this.#parts.log.error({ instrumentId, error: String(error) }, 'peaks could not be kept');
+    }
   }
 
   /** A built-in profile, or the newest of that name that was taught here. */
