@@ -93,7 +93,8 @@ function VisitEvents({ visit }: { readonly visit: Visit }) {
       <summary>
         {say('audit.events')} ({visit.events.length})
       </summary>
-      <div className="scroll-box">
+      {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}
+      <div className="scroll-box" tabIndex={0}>
         <table>
           <thead>
             <tr>

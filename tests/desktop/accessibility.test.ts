@@ -1,0 +1,203 @@
+import { readFileSync } from 'node:fs';
+import { createRequire } from 'node:module';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { makeDataFolder, removeDataFolder, startBrowserBench } from './bench-window.ts';
+
+/** axe-core (Deque, open source): the outside judge of WCAG 2.2, levels A and AA. */
+const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
+const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
+const themes = ['light', 'dark', 'contrast'] as const;
+
+let data: string;
+let bench: Awaited<ReturnType<typeof startBrowserBench>>;
+let page: Page;
+
+beforeAll(async () => {
+  data = makeDataFolder();
+  bench = await startBrowserBench({ data });
+  page = bench.page;
+  await page.setViewportSize({ width: 1366, height: 768 });
+  await page.evaluate(axe);
+});
+
+afterAll(async () => {
+  await bench?.close();
+  removeDataFolder(data);
+});
+
+/** What axe finds on the page as it stands, in every theme: one line each, none when all is well. */
+async function findings(): Promise<string[]> {
+  const found: string[] = [];
+  for (const theme of themes) {
+    await page.evaluate((name) => {
+      document.documentElement.dataset.theme = name;
+    }, theme);
+    const violations = await page.evaluate(async (runOnly) => {
+      // biome-ignore lint/suspicious/noExplicitAny: axe puts itself on the window
+      const result = await (window as any).axe.run(document, { runOnly, resultTypes: ['violations'] });
+      return result.violations.flatMap((violation: { id: string; nodes: { html: string }[] }) =>
+        violation.nodes.map((node) => `${violation.id}: ${node.html.slice(0, 160)}`),
+      );
+    }, rules);
+    found.push(...violations.map((violation: string) => `${theme} ${violation}`));
+  }
+  return found;
+}
+
+async function press(...keys: string[]): Promise<void> {
+  for (const key of keys) await page.keyboard.press(key);
+}
+
+async function closeDialog(): Promise<void> {
+  await press('Escape');
+  await page.getByTestId('dialog').waitFor({ state: 'detached' });
+}
+
+async function atStep(stepId: string): Promise<void> {
+  await page.locator(`[data-testid=step][data-step=${stepId}]`).waitFor();
+}
+
+async function show(screen: string): Promise<void> {
+  await page.evaluate((name) => {
+    location.hash = `#/${name}`;
+  }, screen);
+  await page.locator(`[data-screen=${screen}]`).waitFor();
+}
+
+async function scan(testId: string, text: string): Promise<void> {
+  await page.getByTestId(testId).waitFor();
+  await page.keyboard.type(text);
+  await press('Enter');
+}
+
+/** Goes on by the keyboard until that step is in hand. */
+async function workUntil(stepId: string): Promise<void> {
+  for (;;) {
+    const step = page.getByTestId('step');
+    const at = await step.getAttribute('data-step');
+    if (at === stepId) return;
+    const kind = await step.getAttribute('data-kind');
+    if (kind === 'check' || kind === 'disposition') await press('ArrowDown', 'Enter');
+    else if (kind === 'consumable') await scan('lot', at === 'seal' ? 'LOT-VIOLET-01' : 'LOT-BLUE-01');
+    else await press('Enter');
+    await page.locator(`[data-testid=step]:not([data-step=${at}])`).waitFor();
+  }
+}
+
+describe('the screens, judged by axe-core in light, dark and high contrast', () => {
+  test('signing in: names, then the PIN', async () => {
+    await page.getByTestId('badge').waitFor();
+    expect(await findings()).toEqual([]);
+    await scan('badge', 'DEMO-AMBER');
+    await page.getByTestId('pin').waitFor();
+    expect(await findings()).toEqual([]);
+    await scan('pin', '2580');
+  });
+
+  test('the start, and the choice of a head', async () => {
+    await page.getByTestId('serial').waitFor();
+    expect(await findings()).toEqual([]);
+    await scan('serial', 'COP-1001');
+    await page.getByRole('option').first().waitFor();
+    expect(await findings()).toEqual([]);
+    if ((await page.locator('[role=option][aria-selected=true]').count()) === 0) await press('ArrowDown');
+    await press('Enter');
+    await atStep('intake');
+  });
+
+  test.each(['intake', 'make-safe', 'heat', 'strip', 'gear-set', 'grease-lot'])('step %s', async (stepId) => {
+    await workUntil(stepId);
+    expect(await findings()).toEqual([]);
+  });
+
+  test('a refusal in words', async () => {
+    await press('Enter');
+    await page.getByRole('alert').waitFor();
+    expect(await findings()).toEqual([]);
+  });
+
+  test('the empty dish, the fill, and why it is green or not', async () => {
+    await workUntil('fill');
+    expect(await findings()).toEqual([]);
+    await page
+      .getByTestId('live-value')
+      .filter({ hasText: /^0\.00$/ })
+      .waitFor();
+    await press('F9');
+    await page
+      .getByTestId('live-value')
+      .filter({ hasText: /^[1-9]/ })
+      .waitFor();
+    await page.locator('[data-testid=verdict][data-verdict=settled]').waitFor();
+    await press('Enter');
+    await page.locator('[data-testid=verdict][data-verdict=short]').waitFor();
+    expect(await findings()).toEqual([]);
+    await press('F4');
+    await page.getByTestId('why').waitFor();
+    expect(await findings()).toEqual([]);
+    await closeDialog();
+  });
+
+  test('a scale that is unplugged', async () => {
+    await press('Control+F9');
+    await page.locator('[data-testid=verdict][data-verdict=stale]').waitFor();
+    expect(await findings()).toEqual([]);
+    await press('Control+F9');
+    await page.locator('[data-testid=verdict]:not([data-verdict=stale])').waitFor();
+  });
+
+  test.each([
+    ['the keys', 'F1'],
+    ['the screens to go to', 'F2'],
+    ['the history of the serial', 'F6'],
+    ['what else can be done', 'F7'],
+    ['the question why a job is held', 'F8'],
+    ['a note', 'Shift+F2'],
+    ['a hand-over', 'Shift+F6'],
+  ])('the dialog of %s', async (_, key) => {
+    await press(key);
+    await page.getByTestId('dialog').waitFor();
+    expect(await findings()).toEqual([]);
+    await closeDialog();
+  });
+
+  test('a job on hold', async () => {
+    await press('F8');
+    await page.getByTestId('question-reason').waitFor();
+    await page.keyboard.type('Waiting for a part');
+    await press('Enter');
+    await page.getByTestId('held').waitFor();
+    expect(await findings()).toEqual([]);
+  });
+
+  test.each(['instruments', 'sheets', 'people', 'settings'])('the screen %s', async (screen) => {
+    await show(screen);
+    await page.locator('.desk').waitFor();
+    expect(await findings()).toEqual([]);
+  });
+
+  test('the audit of a serial', async () => {
+    await show('audit');
+    await scan('audit-serial', 'COP-1001');
+    await page.getByTestId('timeline').waitFor();
+    for (const fold of await page.locator('summary').all()) await fold.click();
+    expect(await findings()).toEqual([]);
+  });
+});
+
+/**
+ * WCAG 2.2, 1.4.10: at 1366 × 768 enlarged to 200 % the page is 683 CSS pixels wide; nothing may need scrolling to the
+ * side, and the next action must still be there.
+ */
+test('at 200 % nothing is lost to the side', async () => {
+  await page.setViewportSize({ width: 683, height: 384 });
+  for (const screen of ['bench', 'audit', 'instruments', 'sheets', 'people', 'settings']) {
+    await show(screen);
+    const beyond = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
+    expect([screen, beyond]).toEqual([screen, 0]);
+  }
+  await show('bench');
+  await page.getByTestId('action-resume-job').scrollIntoViewIfNeeded();
+  expect(await page.getByTestId('action-resume-job').isVisible()).toBe(true);
+});
