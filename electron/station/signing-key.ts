@@ -6,10 +6,11 @@ import {
   sign,
   verify,
 } from 'node:crypto';
-import { closeSync, existsSync, fsyncSync, openSync, readFileSync, writeSync } from 'node:fs';
-import { join } from 'node:path';
+import { closeSync, existsSync, fsyncSync, openSync, readFileSync, writeFileSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { sha256 } from './store/sha256.ts';
 import { StoreFault } from './store/store-fault.ts';
+import { syncFolder } from './store/sync.ts';
 
 /** The station's Ed25519 key (RFC 8032): signs records and seals. The private half never leaves this object. */
 export interface SigningKey {
@@ -75,15 +76,17 @@ function readPublicKey(publicKey: string): KeyObject | null {
   }
 }
 
+/** On the disk before it signs anything: a key that a power cut takes away could never vouch for what it signed. */
 function createKeyFile(file: string): void {
   const { privateKey } = generateKeyPairSync('ed25519');
   const descriptor = openSync(file, 'wx', 0o600);
   try {
-    writeSync(descriptor, privateKey.export({ type: 'pkcs8', format: 'pem' }).toString());
+    writeFileSync(descriptor, privateKey.export({ type: 'pkcs8', format: 'pem' }));
     fsyncSync(descriptor);
   } finally {
     closeSync(descriptor);
   }
+  syncFolder(dirname(file));
 }
 
 function readPrivateKey(file: string): KeyObject {

@@ -1,19 +1,11 @@
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  mkdirSync,
-  openSync,
-  readdirSync,
-  renameSync,
-  rmSync,
-} from 'node:fs';
+import { existsSync, mkdirSync, readdirSync, renameSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { databaseName, openDatabaseToRead } from './database.ts';
 import { writeHead } from './head-file.ts';
 import { readHeadFromSeals } from './seal-row.ts';
 import { openSqlite } from './sqlite.ts';
 import { StoreFault, withFaults } from './store-fault.ts';
+import { syncFile, syncFolder } from './sync.ts';
 
 export interface BackupOptions {
   /** The data folder; a station may be writing in it. */
@@ -64,6 +56,7 @@ export async function writeBackup(options: BackupOptions): Promise<Backup> {
     const name = `bandwright-${stamp}-${String(sequence).padStart(10, '0')}${intact ? '' : '.not-intact'}`;
     const path = join(target, name);
     withFaults(() => renameSync(partial, path));
+    syncFolder(target);
     const removed = intact ? rotate(target, keep, path) : [];
     return { path, sequence, removed, intact, problemCount };
   } catch (error) {
@@ -101,7 +94,8 @@ async function copyDatabase(folder: string, partial: string): Promise<number> {
     if (head === undefined)
       throw new StoreFault('no_database', 'there is nothing to back up: the database is empty');
     writeHead(partial, head);
-    for (const path of [file, partial]) syncToDisk(path);
+    syncFile(file);
+    syncFolder(partial);
     return head.sequence;
   });
 }
@@ -111,13 +105,4 @@ function rotate(target: string, keep: number, newest: string): readonly string[]
   const removed = old.slice(0, Math.max(0, old.length - (keep - 1)));
   for (const path of removed) rmSync(path, { recursive: true, force: true });
   return removed;
-}
-
-function syncToDisk(path: string): void {
-  const descriptor = openSync(path, 'r');
-  try {
-    fsyncSync(descriptor);
-  } finally {
-    closeSync(descriptor);
-  }
 }

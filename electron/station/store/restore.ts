@@ -7,6 +7,7 @@ import { lockFolder } from './folder-lock.ts';
 import { type Head, headFileName, readHead } from './head-file.ts';
 import { readHeadFromSeals } from './seal-row.ts';
 import { StoreFault, withFaults } from './store-fault.ts';
+import { syncFile, syncFolder } from './sync.ts';
 
 export interface RestoreOptions {
   /** Folder of one backup, already verified. */
@@ -48,8 +49,10 @@ export function restoreBackup(options: RestoreOptions): Result<Restored> {
       const keptIn = setAsideEvidence(folder, at);
       for (const name of [databaseName, headFileName]) {
         copyFileSync(join(backup, name), join(folder, `${name}.new`));
+        syncFile(join(folder, `${name}.new`));
         renameSync(join(folder, `${name}.new`), join(folder, name));
       }
+      syncFolder(folder);
       return ok({ sequence: head.sequence, keptIn, lost: lost.head });
     });
   } finally {
