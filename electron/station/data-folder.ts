@@ -9,8 +9,17 @@ import { join } from 'node:path';
  * @param environment `XDG_DATA_HOME`, `LOCALAPPDATA` and `BANDWRIGHT_DATA` are honoured.
  */
 export function defaultDataFolder(environment: NodeJS.ProcessEnv): string {
-  if (environment.BANDWRIGHT_DATA) return environment.BANDWRIGHT_DATA;
+  const workshop = workshopDataFolder(environment);
+  if (environment.BANDWRIGHT_DATA || existsSync(workshop)) return workshop;
+  return join(homeOf(environment), 'demo');
+}
+
+/** The folder that a real workshop is set up in when none is named: never the demo's. */
+export function workshopDataFolder(environment: NodeJS.ProcessEnv): string {
+  return environment.BANDWRIGHT_DATA || join(homeOf(environment), 'workshop');
+}
+
+function homeOf(environment: NodeJS.ProcessEnv): string {
   const home = environment.XDG_DATA_HOME ?? environment.LOCALAPPDATA ?? join(homedir(), '.local', 'share');
-  const workshop = join(home, 'bandwright', 'workshop');
-  return existsSync(workshop) ? workshop : join(home, 'bandwright', 'demo');
+  return join(home, 'bandwright');
 }

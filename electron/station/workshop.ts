@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import type { Clock } from '../../drivers/port/clock.ts';
-import type { Store } from './store/store.ts';
+import type { Store, StreamAppend } from './store/store.ts';
 
 const workshopEventSchema = z.strictObject({
   kind: z.literal('workshopNamed'),
@@ -25,11 +25,19 @@ export function readWorkshop(store: Pick<Store, 'readStream'>): Workshop | null 
 
 /** Names the workshop of a fresh data folder. */
 export function nameWorkshop(store: Store, clock: Clock, workshop: Workshop): void {
+  store.append({ ...workshopNaming(store, clock, workshop), personId: null });
+}
+
+/** What names the workshop, to be appended together with its first people. */
+export function workshopNaming(
+  store: Pick<Store, 'versionOf'>,
+  clock: Clock,
+  workshop: Workshop,
+): StreamAppend {
   const event = { kind: 'workshopNamed', at: clock.wallTime(), ...workshop };
-  store.append({
+  return {
     stream: 'workshop',
     expectedVersion: store.versionOf('workshop'),
-    personId: null,
     events: [{ kind: event.kind, body: workshopEventSchema.parse(event) }],
-  });
+  };
 }

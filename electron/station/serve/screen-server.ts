@@ -39,7 +39,8 @@ export interface ScreenServer {
   close(): Promise<void>;
 }
 
-const largestMessageBytes = 256 * 1024;
+/** A service sheet with its pictures is the largest thing that a screen sends. */
+const largestMessageBytes = 4 * 1024 * 1024;
 const mostScreens = 32;
 const dropLiveAboveBytes = 256 * 1024;
 const cutOffAboveBytes = 8 * 1024 * 1024;
