@@ -203,7 +203,7 @@ export class BenchKeyboard {
   async fillUntilInside(): Promise<void> {
     const target = await this.target();
     for (let squeezes = 0; squeezes < 20; squeezes++) {
-      const missing = target - (await this.value());
+      const missing = target - (await this.untilValue());
       if (missing < 0.1) break;
       await this.squeeze();
       // The last squeezes are judged from a value at rest; before that it is enough that it hardly moves.
@@ -215,7 +215,7 @@ export class BenchKeyboard {
 
   /** One squeeze of the tube; resolves when the value has risen and hardly moves any more. */
   async squeeze(): Promise<void> {
-    const before = await this.value();
+    const before = await this.untilValue();
     let last = Number.NaN;
     await this.press('F10');
     const stands = async () => {
@@ -231,6 +231,17 @@ export class BenchKeyboard {
   async pull(verdict: 'pass' | 'fail'): Promise<void> {
     await this.press(verdict === 'pass' ? 'F10' : 'F9');
     await this.untilVerdict(verdict);
+  }
+
+  /** Waits for a live value; there is none for a moment after a tare or a capture. */
+  async untilValue(): Promise<number> {
+    let value = await this.value();
+    const look = async () => {
+      value = await this.value();
+      return value;
+    };
+    await expect.poll(look, { ...patience, interval: 20 }).not.toBeNaN();
+    return value;
   }
 
   /** The large live value as a number; NaN while dashes stand there. */
