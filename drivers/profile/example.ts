@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { indicationSchema } from '../../shared/indication.ts';
-import { reasonSchema, someHexBytesSchema } from './words.ts';
+import { reasonSchema, recordedHexSchema, someHexBytesSchema } from './words.ts';
 
 /** What one line should decode to: fields of the indication that are named must agree, columns one by one. */
 export const expectedOutcomeSchema = z.union([
@@ -20,7 +20,7 @@ export const exampleSchema = z
       // biome-ignore lint/suspicious/noControlCharactersInRegex: every byte may come from an instrument.
       .regex(/^[\u0000-\u00ff]+$/, 'must be characters from U+0000 to U+00FF, one a byte')
       .optional(),
-    hex: someHexBytesSchema.optional(),
+    hex: recordedHexSchema.optional(),
     /** What the station has to send before these bytes come, step by step. */
     exchange: z
       .array(z.object({ sent_hex: someHexBytesSchema, reply_hex: someHexBytesSchema.optional() }))

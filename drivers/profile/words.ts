@@ -27,6 +27,12 @@ export function bytesOfHex(text: string): Buffer {
 /** A regular expression as text; whether it compiles and what it costs is checked with the whole profile. */
 export const patternSchema = z.string().min(1);
 
+/** Recorded bytes; longer than what a profile sends or cuts by. */
+export const recordedHexSchema = z
+  .string()
+  .max(400_000)
+  .regex(/^\s*([0-9a-f]{2}\s*)+$/i, 'must be pairs of hexadecimal digits, for example 0d0a');
+
 /** Name of a named group. */
 export const groupSchema = z
   .string()
