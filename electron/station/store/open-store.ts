@@ -62,7 +62,13 @@ export function openStore(options: StoreOptions): Store {
 /** Opens the evidence of a data folder for reading, also while a station writes. Close it. */
 export function openEvidence(folder: string): EvidenceReader & { close(): void } {
   const database = openDatabaseToRead(folder);
-  return { ...createEvidenceReader(database), close: () => database.close() };
+  try {
+    const reader = withFaults(() => createEvidenceReader(database));
+    return { ...reader, close: () => database.close() };
+  } catch (error) {
+    database.close();
+    throw error;
+  }
 }
 
 interface Parts {

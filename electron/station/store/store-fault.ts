@@ -62,7 +62,12 @@ export function storeFaultOf(error: unknown): StoreFault | undefined {
   const code = String(error.code);
   if (error instanceof SqliteError) {
     const known = sentences[code] ?? sentences[code.split('_').slice(0, 2).join('_')];
-    return known && new StoreFault(known[0], `${known[1]} (${code})`, { cause: error });
+    if (known !== undefined) return new StoreFault(known[0], `${known[1]} (${code})`, { cause: error });
+    // Our own SQL fits the schema that we made; where it does not, the schema was altered.
+    if (code !== 'SQLITE_ERROR' || !/^no such (table|column)/.test(error.message)) return undefined;
+    return new StoreFault('damaged', `the tables of the database file were altered: ${error.message}`, {
+      cause: error,
+    });
   }
   if (code === 'ENOSPC' || code === 'EDQUOT' || code === 'EFBIG') {
     return new StoreFault('disk_full', `the disk is full; free some space and try again (${code})`, {

@@ -5,8 +5,9 @@ import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { chanceOf } from '../../../electron/station/audit/invented-job.ts';
 import { headFileName } from '../../../electron/station/store/head-file.ts';
-import { openStore } from '../../../electron/station/store/open-store.ts';
+import { openEvidence, openStore } from '../../../electron/station/store/open-store.ts';
 import { type Database, openSqlite } from '../../../electron/station/store/sqlite.ts';
+import { StoreFault } from '../../../electron/station/store/store-fault.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { tickingClock } from '../store/bench.ts';
 import { forgeDecision, forgeRecord, rehashFrom } from './forgery.ts';
@@ -203,6 +204,19 @@ describe('verify names', () => {
     database.exec('DROP TRIGGER event_keeps_values');
     database.close();
     expect(verdictOn(copy.folder).problems[0]!.sentence).toContain('event_keeps_values');
+  });
+
+  it('tables whose columns were renamed, also to whoever only reads', () => {
+    const database = openSqlite(copy.file, {});
+    database.exec('ALTER TABLE capture RENAME COLUMN step_id TO step_xd');
+    database.exec('ALTER TABLE event RENAME COLUMN stream TO streak');
+    database.close();
+    const { problems } = verdictOn(copy.folder);
+    expect(problems.at(-1)).toMatchObject({
+      kind: 'database',
+      sentence: expect.stringContaining('no such column'),
+    });
+    expect(() => openEvidence(copy.folder)).toThrow(StoreFault);
   });
 
   it('a key that took over without the old one, until the auditor says that it is trusted', () => {
