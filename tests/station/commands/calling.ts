@@ -14,7 +14,7 @@ export async function call(
       positionals: words,
       options,
       json: options.json === true,
-      dataFolder: '',
+      dataFolder: typeof options.data === 'string' ? options.data : '',
       print: async (text) => {
         printed.push(text);
       },

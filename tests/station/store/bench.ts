@@ -67,3 +67,22 @@ export function writeInventedJobs(store: Store, count: number, first = 1): strin
     return events[0]!.jobId;
   });
 }
+
+/** The same jobs in one transaction, where many are wanted and how they came there does not matter. */
+export function writeInventedJobsAtOnce(store: Store, count: number, first = 1): string[] {
+  const references = putInventedDocuments(store);
+  const jobs = Array.from({ length: count }, (_, index) => {
+    const number = first + index;
+    const events = inventedJob(number, Date.UTC(2026, 2, 2, 8) + number * 900_000, references);
+    return {
+      stream: `job/${events[0]!.jobId}`,
+      expectedVersion: 0,
+      events: events.map((event) => ({ kind: event.kind, body: { ...event } })),
+    };
+  });
+  const [head, ...also] = jobs;
+  if (head === undefined) return [];
+  const result = store.append({ ...head, also, personId: null });
+  if (!result.ok) throw new Error(result.error.message);
+  return jobs.map(({ stream }) => stream.slice('job/'.length));
+}
