@@ -1,12 +1,13 @@
 import { existsSync } from 'node:fs';
 import type { ServerResponse } from 'node:http';
 import { join } from 'node:path';
+import { mayDo } from '../../shared/people/permission.ts';
 import { answerCall } from './calls.ts';
 import { runDocument } from './documents/document-run.ts';
 import { openLog } from './log.ts';
 import { type ScreenServer, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
-import { Station } from './station.ts';
+import { Station, type StationOptions } from './station.ts';
 
 export interface ServedStation {
   readonly station: Station;
@@ -26,8 +27,12 @@ export function findPageFolder(): string {
 }
 
 /** Starts a station on a data folder and serves its screen on loopback. */
-export async function serveStation(dataFolder: string, port: number): Promise<ServedStation> {
-  const station = await Station.open({ dataFolder, log: openLog(dataFolder) });
+export async function serveStation(
+  dataFolder: string,
+  port: number,
+  options: Omit<StationOptions, 'dataFolder' | 'log'> = {},
+): Promise<ServedStation> {
+  const station = await Station.open({ ...options, dataFolder, log: openLog(dataFolder) });
   const server = await startScreenServer({
     pageFolder: findPageFolder(),
     port,
@@ -53,17 +58,15 @@ async function sendDocument(
   path: string,
   response: ServerResponse,
 ): Promise<boolean> {
-  const match = /^\/documents\/([^/]+)\/(record|label)\.pdf$/.exec(path);
-  if (match === null || session.personId === null) return false;
-  const [, jobId = '', kind] = match;
-  const pdf = await runDocument(station.dataFolder, {
-    kind: kind === 'label' ? 'label' : 'record',
-    jobId: decodeURIComponent(jobId),
-  });
+  const [, jobId = '', kind] = /^\/documents\/([\w.-]+)\/(record|label)\.pdf$/.exec(path) ?? [];
+  const person = session.personId === null ? undefined : station.people.find({ personId: session.personId });
+  if (person === undefined || !mayDo(person.roles, 'readAudit')) return false;
+  if (station.store.findJob(jobId) === undefined) return false;
+  const pdf = await runDocument(station.dataFolder, { kind: kind === 'label' ? 'label' : 'record', jobId });
   if (pdf === undefined) return false;
   response.writeHead(200, {
     'Content-Type': 'application/pdf',
-    'Content-Disposition': `inline; filename="${kind}-${jobId.replaceAll(/[^\w.-]/g, '_')}.pdf"`,
+    'Content-Disposition': `inline; filename="${kind}-${jobId}.pdf"`,
     'Cache-Control': 'no-store',
   });
   response.end(pdf);

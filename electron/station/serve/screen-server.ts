@@ -42,6 +42,10 @@ export interface ScreenServer {
 /** A service sheet with its pictures is the largest thing that a screen sends. */
 const largestMessageBytes = 4 * 1024 * 1024;
 const mostScreens = 32;
+/** Screens, pages being loaded, and programs that try their luck. */
+const mostConnections = 128;
+/** Calls of one screen under way; a page has one or two. */
+const mostCallsAtOnce = 64;
 const dropLiveAboveBytes = 256 * 1024;
 const cutOffAboveBytes = 8 * 1024 * 1024;
 const beatEveryMilliseconds = 1000;
@@ -64,13 +68,15 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     maxPayload: largestMessageBytes,
     clientTracking: true,
   });
+  http.maxConnections = mostConnections;
   const port = await listen(http, parts.port);
 
   async function handleRequest(request: IncomingMessage, response: ServerResponse): Promise<void> {
     for (const [name, value] of Object.entries(answerHeaders)) response.setHeader(name, value);
     if (!isOurHost(request, port)) return end(response, 421, 'This address is not served here.');
     if (request.method !== 'GET' && request.method !== 'HEAD') return end(response, 405, 'Only reading.');
-    const url = new URL(request.url ?? '/', `http://127.0.0.1:${port}`);
+    const url = addressOf(request, port);
+    if (url === undefined) return end(response, 400, 'This is no address.');
     const cookie = readCookie(request);
     const known = cookie === undefined ? undefined : parts.sessions.find(cookie);
     const offered = url.searchParams.get('key');
@@ -102,11 +108,14 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
   }
 
   http.on('upgrade', (request: IncomingMessage, socket: Duplex, head: Buffer) => {
+    // Node hands the socket over without a listener: a client that resets it would end the station.
+    socket.on('error', () => socket.destroy());
     const cookie = readCookie(request);
     const session = cookie === undefined ? undefined : parts.sessions.find(cookie);
-    const path = new URL(request.url ?? '/', `http://127.0.0.1:${port}`).pathname;
     const refusal =
-      path !== '/station' || !isOurHost(request, port) || !isOurOrigin(request, port)
+      addressOf(request, port)?.pathname !== '/station' ||
+      !isOurHost(request, port) ||
+      !isOurOrigin(request, port)
         ? '403 Forbidden'
         : session === undefined
           ? '401 Unauthorized'
@@ -114,7 +123,7 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
             ? '503 Service Unavailable'
             : undefined;
     if (refusal !== undefined || session === undefined) {
-      socket.end(`HTTP/1.1 ${refusal}\r\nConnection: close\r\n\r\n`);
+      socket.end(`HTTP/1.1 ${refusal}\r\nConnection: close\r\n\r\n`, () => socket.destroy());
       return;
     }
     sockets.handleUpgrade(request, socket, head, (webSocket) => welcome(webSocket, session));
@@ -124,13 +133,10 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     const screen: Screen = {
       session,
       push(news) {
-        if (webSocket.readyState !== webSocket.OPEN) return;
-        if (webSocket.bufferedAmount > cutOffAboveBytes) webSocket.terminate();
-        else if (news.news !== 'live' || webSocket.bufferedAmount < dropLiveAboveBytes) {
-          webSocket.send(JSON.stringify(news));
-        }
+        if (news.news !== 'live' || webSocket.bufferedAmount < dropLiveAboveBytes) send(webSocket, news);
       },
     };
+    let callsUnderWay = 0;
     const leave = parts.onScreen(screen);
     const beat = setInterval(
       () => screen.push({ news: 'beat', at: parts.wallTime() }),
@@ -142,8 +148,22 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     });
     webSocket.on('error', () => webSocket.terminate());
     webSocket.on('message', (data, isBinary) => {
-      void answerMessage(webSocket, screen, isBinary ? '' : String(data));
+      if (webSocket.readyState !== webSocket.OPEN) return;
+      if (callsUnderWay >= mostCallsAtOnce) return webSocket.close(1013, 'too many calls at once');
+      callsUnderWay += 1;
+      answerMessage(webSocket, screen, isBinary ? '' : String(data))
+        .catch(() => webSocket.close(1011, 'the station made a mistake'))
+        .finally(() => {
+          callsUnderWay -= 1;
+        });
     });
+  }
+
+  /** Cuts a client off that does not read what it is sent: memory stays bounded. */
+  function send(webSocket: WebSocket, message: Answer | News): void {
+    if (webSocket.readyState !== webSocket.OPEN) return;
+    if (webSocket.bufferedAmount > cutOffAboveBytes) webSocket.terminate();
+    else webSocket.send(JSON.stringify(message));
   }
 
   async function answerMessage(webSocket: WebSocket, screen: Screen, text: string): Promise<void> {
@@ -153,8 +173,7 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
       return;
     }
     const { id, call, parameters } = request.data;
-    const body = await parts.answer(screen, call, parameters);
-    if (webSocket.readyState === webSocket.OPEN) webSocket.send(JSON.stringify({ id, ...body }));
+    send(webSocket, { id, ...(await parts.answer(screen, call, parameters)) });
   }
 
   return {
@@ -167,6 +186,12 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
       await new Promise((resolve) => http.close(resolve));
     },
   };
+}
+
+/** The address that a request asks for; undefined where it is none, such as `//`. */
+function addressOf(request: IncomingMessage, port: number): URL | undefined {
+  const base = `http://127.0.0.1:${port}`;
+  return URL.canParse(request.url ?? '/', base) ? new URL(request.url ?? '/', base) : undefined;
 }
 
 function end(response: ServerResponse, status: number, sentence: string): void {
