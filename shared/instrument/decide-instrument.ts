@@ -124,7 +124,9 @@ function decideEntry(
       `${twin.name} has this serial number; correct that entry or retire it first.`,
     );
   }
-  return ok([{ kind: 'instrumentRegistered', ...envelope(command, context), entry }]);
+  // A real workshop has nothing invented.
+  const invented = entry.invented && context.simulated;
+  return ok([{ kind: 'instrumentRegistered', ...envelope(command, context), entry: { ...entry, invented } }]);
 }
 
 type Refused = ReturnType<typeof refuse>;

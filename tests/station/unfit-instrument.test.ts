@@ -21,6 +21,9 @@ beforeEach(async () => {
   bench = await new TestBench().open();
   await approveSheet();
   amber = bench.screen('amber');
+  for (const instrumentId of ['scale-1', 'scale-2']) {
+    await bench.mustCall(amber, 'simulate', { instrumentId, action: 'dish on' });
+  }
   ({ jobId } = await bench.mustCall(amber, 'command', {
     command: { kind: 'openJob', serial: 'WGH-1', headId: 'head-weigh' },
   }));
@@ -36,8 +39,12 @@ async function approveSheet(): Promise<void> {
   await bench.mustCall(cedar, 'manage', { command, personId: 'dune', pin: demoPins.dune });
 }
 
-/** Weighs what lies on the simulated scale as soon as it has settled; answers with the refusal or `taken`. */
+/** Weighs the dish on the simulated scale as soon as it lies there; answers with the refusal or `taken`. */
 async function weigh(): Promise<string> {
+  const shown = () => bench.station.bench.running(bench.station.bench.assigned.scale ?? '')?.live.latest();
+  await expect
+    .poll(() => shown()?.settled === true && shown()?.indication.value, { timeout: 10_000 })
+    .toBeGreaterThan(1);
   const command: JobCommand = { kind: 'captureMass', jobId, stepId: 'fill' };
   let code = 'instrument_silent';
   await expect
@@ -89,6 +96,7 @@ it('a scale whose certificate has run out weighs nothing until another lead conc
   // It survives a restart of the station, and ends when it said.
   await bench.restart();
   amber = bench.screen('amber');
+  await bench.mustCall(amber, 'simulate', { instrumentId: 'scale-1', action: 'dish on' });
   expect(await weigh()).toBe('taken');
   bench.clock.moveOn(8 * day);
   expect(await weigh()).toBe('instrument_out_of_date');
@@ -121,6 +129,9 @@ it('a retired scale is not weighed with; another one takes its place in the midd
   ).toBe('instrument_missing');
   const entry = bench.station.bench.registry.get('scale-2');
   expect(entry?.kind).toBe('scale');
+  expect(await bench.codeOf(amber, 'assignInstrument', { instrumentId: 'scale-1' })).toBe(
+    'instrument_retired',
+  );
   await bench.mustCall(amber, 'assignInstrument', { instrumentId: 'scale-2' });
   expect(await weigh()).toBe('taken');
   expect(captures()[0]).toContain('"instrumentId":"scale-2"');

@@ -58,13 +58,13 @@ export function instrumentOf(reader: EvidenceReader, instrumentId: string): Inst
 
 /**
  * From the last good calibration to the one that found the error. The latter is dated by the report, or is the
- * certificate of the register with the same as-found errors; with neither it is today's, and all of today counts.
+ * certificate of the register with the same as-found errors; with neither it is not in the register yet, and all
+ * readings up to now count.
  * Whole days, since certificates have no hour: rather a capture too many than one too few.
  */
 export function impactWindow(
   certificates: readonly Certificate[],
   report: AsFoundReport,
-  today: string,
   wished: string | undefined,
 ): ImpactWindow {
   const { asFound } = report;
@@ -75,7 +75,7 @@ export function impactWindow(
       isSameData(points.map(shownOf), asFound.points.map(shownOf)),
   );
   const foundOn = report.foundOn ?? known?.date ?? null;
-  const before = certificates.filter(({ date }) => (foundOn === null ? date <= today : date < foundOn));
+  const before = certificates.filter(({ date }) => foundOn === null || date < foundOn);
   const [last] = [...before].sort((a, b) => (a.date < b.date ? 1 : -1));
   return {
     lastGoodCalibration: last === undefined ? null : { number: last.number, date: last.date },

@@ -120,6 +120,13 @@ export class InstrumentBench implements Measuring {
   assign(instrumentId: string): Result<null> {
     const instrument = this.registry.get(instrumentId);
     if (instrument === undefined) return noSuchInstrument(instrumentId);
+    if (instrument.retired !== null) {
+      return refuse(
+        'instrument_retired',
+        'instrumentId',
+        `${instrument.name} is retired; choose another instrument.`,
+      );
+    }
     this.#assigned = { ...this.#assigned, [instrument.kind]: instrumentId };
     const draft = `${this.#parts.settingsFile}.new`;
     writeFileSync(draft, JSON.stringify(this.#assigned), { mode: 0o600 });

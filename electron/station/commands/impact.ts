@@ -1,5 +1,5 @@
 import { readAsFound } from '../../../shared/calibration/as-found.ts';
-import { dayOf, daySchema, identifierSchema } from '../../../shared/identifier.ts';
+import { daySchema, identifierSchema } from '../../../shared/identifier.ts';
 import type { ImpactEntry } from '../audit/impact.ts';
 import { BadInput, badInput, type Command, readInput } from './command.ts';
 import { openEvidenceFor } from './evidence-input.ts';
@@ -59,7 +59,6 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
     const { checkQuantity, impactWindow, instrumentOf, judgeCapturesAgain } = await import(
       '../audit/impact.ts'
     );
-    const { createSystemClock } = await import('../../../drivers/port/clock.ts');
     const evidence = await openEvidenceFor(dataFolder);
     try {
       const id = instrumentId.data;
@@ -72,8 +71,7 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
       const fits = instrument === undefined ? undefined : checkQuantity(instrument, report.value);
       if (fits?.ok === false) throw badInput(fits.error);
       const certificates = instrument?.certificates.map(({ certificate }) => certificate) ?? [];
-      const today = dayOf(createSystemClock().wallTime());
-      const window = impactWindow(certificates, report.value, today, since?.data);
+      const window = impactWindow(certificates, report.value, since?.data);
       const counts = { judged: 0, changed: 0, unknown: 0 };
       const captures: ImpactEntry[] = [];
       for (const entry of judgeCapturesAgain(evidence, id, report.value, window)) {
@@ -90,9 +88,9 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
         const until = window.until === null ? '' : ` until ${window.until}`;
         await print(
           [
-            `${name}: ${counts.judged} readings since ${window.since ?? 'the beginning'}${until} (${calibration})`,
+            `${name}, since ${window.since ?? 'the beginning'}${until} (${calibration}): ${counts.judged} judged again`,
             ...captures.map(printedEntry),
-            `${counts.changed} decisions change, ${counts.unknown} cannot be said`,
+            `decisions that change: ${counts.changed}, that cannot be said: ${counts.unknown}`,
           ].join('\n'),
         );
       }

@@ -108,6 +108,7 @@ describe('registering an instrument', () => {
     expect(run(undefined, register, { context: { simulated: false } })).toBe('simulated_instrument');
     expect(run(undefined, entryWith({ simulated: false }), { context: { simulated: false } })).toMatchObject({
       simulated: false,
+      invented: false,
     });
     expect(run(instrumentAfter(register), entryWith({ simulated: false }))).toBe('other_nature');
   });
