@@ -1,4 +1,5 @@
 import { identifierSchema } from '../../shared/identifier.ts';
+import { chosen } from '../state/situation.ts';
 import { type Action, atStep, refusedHere, toStep } from './action.ts';
 
 /** Names the lot that is used, as scanned or typed from its container. */
@@ -12,7 +13,8 @@ export const useConsumable: Action = {
   async run(situation, hands) {
     const step = toStep(situation);
     if (step === null || situation.step?.kind !== 'consumable') return;
-    const lotId = situation.draft.text.trim();
+    const typed = situation.draft.text.trim();
+    const lotId = typed === '' ? (chosen(situation)?.id ?? '') : typed;
     if (lotId === '' && situation.step.lotRequired) {
       hands.say(refusedHere('refusal.lotMissing'));
       return;

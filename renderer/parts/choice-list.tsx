@@ -1,12 +1,17 @@
 import { useId } from 'react';
-import { type Choice, chosen } from '../state/situation.ts';
-import type { Wording } from '../wording/wording.ts';
+import { type ChoiceText, chosen } from '../state/situation.ts';
+import { roughText, type Wording } from '../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 
 /** A label of a choice in the language of the screen. */
-export function labelOf(label: NonNullable<Choice['detail']>, wording: Wording): string {
-  if (typeof label === 'string') return label;
-  return 'key' in label ? wording.say(label.key) : wording.of(label);
+export function labelOf(text: ChoiceText, wording: Wording): string {
+  if (typeof text === 'string') return text;
+  if (!('key' in text)) return wording.of(text);
+  const { key, left, unit, day } = text;
+  return wording.say(key, {
+    ...(left === undefined ? {} : { left: `${wording.decimal(roughText(left, 6))} ${unit ?? ''}` }),
+    ...(day === undefined ? {} : { day: wording.day(day) }),
+  });
 }
 
 /**

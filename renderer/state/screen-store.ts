@@ -1,5 +1,6 @@
 import { createStore } from 'zustand/vanilla';
 import type { SerialView, TimelineView } from '../../shared/contract.ts';
+import type { LotView } from '../../shared/management-view.ts';
 import type { CallFailure } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Parameters } from '../wording/wording.ts';
@@ -62,6 +63,8 @@ export interface ScreenState {
   readonly signingIn: { readonly personId?: string; readonly badge?: string; readonly name: string } | null;
   /** The serial just entered at the start, before a job is opened. */
   readonly lookedUp: SerialView | null;
+  /** What is in stock, fetched when a material is asked for; null before. */
+  readonly lots: readonly LotView[] | null;
   /** The newest result of the job in hand, shown until the next action. */
   readonly outcome: Outcome | null;
   /** The serial whose readings the audit screen shows. */
@@ -83,6 +86,7 @@ export function createScreenStore(screen: ScreenName = 'bench') {
     draft: emptyDraft,
     signingIn: null,
     lookedUp: null,
+    lots: null,
     outcome: null,
     audit: { found: [], timeline: null },
     busy: false,

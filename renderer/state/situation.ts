@@ -25,11 +25,17 @@ export type BenchPhase =
   /** Nothing known yet. */
   | 'unknown';
 
+/** Words of a sheet, of the catalogue, or a name as it is. Day and amount fill `{day}` and `{left}`, as printed there. */
+export type ChoiceText =
+  | string
+  | LocalizedText
+  | { readonly key: MessageKey; readonly left?: number; readonly unit?: string; readonly day?: string };
+
 /** One of several things to choose by arrows and Enter. */
 export interface Choice {
   readonly id: string;
-  readonly label: string | LocalizedText | { readonly key: MessageKey };
-  readonly detail?: string | LocalizedText | { readonly key: MessageKey };
+  readonly label: ChoiceText;
+  readonly detail?: ChoiceText;
 }
 
 /** All that decides what a person can do now; worked out anew from the two stores, never kept. */
@@ -135,10 +141,28 @@ function choicesOf(
       if (step?.kind === 'disposition') {
         return step.choices.map((choice) => ({ id: choice, label: partChoiceLabels[choice] }));
       }
-      return [];
+      return step?.kind === 'consumable' ? lotChoices(screen, step.consumableId) : [];
     default:
       return [];
   }
+}
+
+/** The lots of a material that may be used, the one that expires first on top. */
+function lotChoices({ lots }: ScreenState, consumableId: string): readonly Choice[] {
+  return (lots ?? [])
+    .filter((lot) => lot.consumableId === consumableId && lot.refusal === null)
+    .sort((one, other) => (one.usableUntil ?? '9999').localeCompare(other.usableUntil ?? '9999'))
+    .map((lot) => {
+      const left = { left: lot.remaining, unit: lot.unit };
+      return {
+        id: lot.lotId,
+        label: lot.lotId,
+        detail:
+          lot.usableUntil === null
+            ? { key: 'step.consumable.left', ...left }
+            : { key: 'step.consumable.leftUntil', ...left, day: lot.usableUntil },
+      };
+    });
 }
 
 /** The choice made so far; a single possibility counts as made. */

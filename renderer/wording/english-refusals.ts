@@ -65,6 +65,8 @@ export const englishRefusals = {
   'code.wrong_consumable': 'This lot is another material than the step asks for. Take the right one.',
   'code.lot_expired': 'This lot is past its date. Take another.',
   'code.lot_blocked': 'This lot is blocked. Take another.',
+  'code.lot_empty': 'This lot is used up. Take another.',
+  'code.lot_short': 'This lot has not enough left. Take another.',
   'code.too_many_decimals': 'That is more decimals than the step takes. Type fewer.',
   'code.serial_in_work': 'This serial is in work already. Take that job in hand.',
   'code.sheet_missing': 'There is no service sheet in force for this head. A lead has to approve one.',

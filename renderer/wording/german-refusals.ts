@@ -75,6 +75,8 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
     'Dieses Gebinde ist anderes Material, als der Schritt verlangt. Das richtige nehmen.',
   'code.lot_expired': 'Dieses Gebinde ist abgelaufen. Ein anderes nehmen.',
   'code.lot_blocked': 'Dieses Gebinde ist gesperrt. Ein anderes nehmen.',
+  'code.lot_empty': 'Dieses Gebinde ist leer. Ein anderes nehmen.',
+  'code.lot_short': 'In diesem Gebinde ist nicht mehr genug. Ein anderes nehmen.',
   'code.too_many_decimals': 'Das sind mehr Nachkommastellen, als der Schritt nimmt. Weniger tippen.',
   'code.serial_in_work': 'Diese Nummer ist schon in Arbeit. Jene Arbeit in die Hand nehmen.',
   'code.sheet_missing': 'Für diesen Kopf ist kein Arbeitsblatt in Kraft. Die Leitung muss eines genehmigen.',
