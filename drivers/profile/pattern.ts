@@ -3,11 +3,12 @@ import { buildAutomaton, PatternTooComplicated, parsePattern } from './byte-auto
 import { estimateSteps } from './pattern-cost.ts';
 
 /**
- * A matcher may not take more steps than this for one line, about a fifth of a second. Patterns come from files
- * that people hand to each other and must not hang the station. Patterns whose cost grows with the square of the
- * line stay possible where the line cap (`frame.max_bytes`) keeps the product small; exponential ones never.
+ * Greatest estimate of steps for one line that is taken. The estimate is an upper bound and some ten times too high,
+ * so this is about a fifth of a second at worst. Patterns come from files that people hand to each other and must not
+ * hang the station. Patterns whose cost grows with the square of the line stay possible where the line cap
+ * (`frame.max_bytes`) keeps the product small; exponential ones never.
  */
-const mostSteps = 2 ** 26;
+const mostSteps = 2 ** 29;
 const longestPattern = 600;
 
 /** Says what is wrong with a regular expression and what to do, or null. Field names are the caller's. */
