@@ -12,6 +12,10 @@ import { secureApplication } from './window-security.ts';
 
 const development = !app.isPackaged;
 const options = readLaunchOptions(process.argv.slice(1));
+// What the fuses refuse to a packaged Electron, the Node of its station must not obey either.
+if (!development) {
+  for (const name of Object.keys(process.env)) if (name.startsWith('NODE_')) delete process.env[name];
+}
 if (options.dataFolder !== undefined) {
   const windowFolder = join(options.dataFolder, 'window');
   mkdirSync(windowFolder, { recursive: true, mode: 0o700 });
@@ -67,7 +71,9 @@ function run(launch: LaunchOptions): void {
 }
 
 function startStation(args: readonly string[]): StationRun {
-  const entry = (development && process.env.BANDWRIGHT_STATION) || join(import.meta.dirname, 'station.mjs');
+  // Outside the archive of a packaged program: a Node beside Electron reads no archive.
+  const modules = import.meta.dirname.replace(/app\.asar(?=[\\/])/, 'app.asar.unpacked');
+  const entry = (development && process.env.BANDWRIGHT_STATION) || join(modules, 'station.mjs');
   // better-sqlite3 needs Node-API 10; an older Electron crashes in it, so that one uses a Node of its own.
   const canHost = Number(process.versions.napi) >= 10;
   const host = (development && process.env.BANDWRIGHT_STATION_HOST) || (canHost ? 'electron' : 'node');
