@@ -20,6 +20,7 @@ import { holdJob } from './hold-job.ts';
 import { chooseNext, choosePrevious } from './move-choice.ts';
 import { nextSerial } from './next-serial.ts';
 import { openJob } from './open-job.ts';
+import { otherStep } from './other-step.ts';
 import { printLabel } from './print-label.ts';
 import { printRecord } from './print-record.ts';
 import { putAside } from './put-aside.ts';
@@ -79,6 +80,7 @@ export function allActions(decimalSign: () => DecimalSign): readonly Action[] {
     releaseWithoutOptional,
     verifyEvidence,
     showJobMenu,
+    otherStep,
     holdJob,
     takeTareAgain,
     grantConcession,

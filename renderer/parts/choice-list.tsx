@@ -1,6 +1,6 @@
-import { useId } from 'react';
+import { useEffect, useId, useRef } from 'react';
 import { type ChoiceText, chosen } from '../state/situation.ts';
-import { roughText, type Wording } from '../wording/wording.ts';
+import type { Wording } from '../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 
 /** A label of a choice in the language of the screen. */
@@ -9,7 +9,9 @@ export function labelOf(text: ChoiceText, wording: Wording): string {
   if (!('key' in text)) return wording.of(text);
   const { key, left, unit, day } = text;
   return wording.say(key, {
-    ...(left === undefined ? {} : { left: `${wording.decimal(roughText(left, 6))} ${unit ?? ''}` }),
+    ...(left === undefined
+      ? {}
+      : { left: `${wording.decimal(String(Number(left.toFixed(2))))} ${unit ?? ''}` }),
     ...(day === undefined ? {} : { day: wording.day(day) }),
   });
 }
@@ -24,9 +26,15 @@ export function ChoiceList({ label, entry = false }: { readonly label: string; r
   const wording = useWording();
   const id = useId();
   const picked = chosen(situation);
+  const list = useRef<HTMLDivElement>(null);
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another choice comes into sight
+  useEffect(() => {
+    list.current?.querySelector('[aria-selected=true]')?.scrollIntoView({ block: 'nearest' });
+  }, [picked?.id]);
   const activeIndex = situation.choices.findIndex((choice) => choice.id === picked?.id);
   return (
     <div
+      ref={list}
       className="choices"
       role="listbox"
       aria-label={label}

@@ -51,7 +51,7 @@ export function SentenceBar() {
   }
   return (
     <p className="sentence" role="status" data-testid="sentence">
-      <span>{atBench ? nextText : screenSentence(situation, wording)}</span>
+      <span>{nextText}</span>
     </p>
   );
 }
@@ -62,10 +62,6 @@ function isOvertaken(outcome: Outcome, { step }: Situation, verdict: Verdict): b
   const isOfThisStep = outcome.stepTitle.en === step.title.en;
   const isJudged = !['waiting', 'unsettled', 'stale'].includes(verdict);
   return isJudged && (step.kind === 'torque' || !isOfThisStep);
-}
-
-function screenSentence(situation: Situation, wording: Wording): string {
-  return situation.screen.screen === 'audit' ? wording.say('audit.hint') : '';
 }
 
 function outcomeClass(outcome: Outcome): string {

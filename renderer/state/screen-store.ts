@@ -61,6 +61,8 @@ export interface ScreenState {
   readonly draft: Draft;
   /** Who is about to sign in: chosen or scanned, the PIN still missing. */
   readonly signingIn: { readonly personId?: string; readonly badge?: string; readonly name: string } | null;
+  /** A step chosen by the person where several can be done; null: the one that the job stands at. */
+  readonly chosenStepId: string | null;
   /** The serial just entered at the start, before a job is opened. */
   readonly lookedUp: SerialView | null;
   /** What is in stock, fetched when a material is asked for; null before. */
@@ -85,6 +87,7 @@ export function createScreenStore(screen: ScreenName = 'bench') {
     notice: null,
     draft: emptyDraft,
     signingIn: null,
+    chosenStepId: null,
     lookedUp: null,
     lots: null,
     outcome: null,

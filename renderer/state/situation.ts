@@ -58,7 +58,8 @@ export function situationOf(station: StationState, screen: ScreenState): Situati
   const { snapshot, connection } = station;
   const job = snapshot?.jobInHand ?? null;
   const phase = phaseOf(snapshot, screen);
-  const stepId = job?.state.currentStepId ?? null;
+  const chosenId = stepsToChoose(job).find((stepId) => stepId === screen.chosenStepId);
+  const stepId = chosenId ?? job?.state.currentStepId ?? null;
   const step = job?.sheet.steps.find((candidate) => candidate.stepId === stepId) ?? null;
   const stepState = job?.state.steps.find((candidate) => candidate.stepId === stepId) ?? null;
   const measurement = job?.measurement?.stepId === stepId ? (job?.measurement ?? null) : null;
@@ -85,6 +86,20 @@ export function situationOf(station: StationState, screen: ScreenState): Situati
     choices: screen.screen === 'bench' ? choicesOf(phase, snapshot, screen, step) : [],
     draft: screen.draft.moment === moment ? screen.draft : { ...emptyDraft, moment },
   };
+}
+
+/**
+ * The steps that can be done now, in the order of the sheet: the one that the job stands at, and others that need no
+ * instrument, since the station measures for the first alone.
+ */
+export function stepsToChoose(job: JobInHandView | null): readonly string[] {
+  return (job?.state.steps ?? [])
+    .filter(
+      ({ stepId, status, kind }) =>
+        stepId === job?.state.currentStepId ||
+        ((status === 'ready' || status === 'failed') && kind !== 'mass' && kind !== 'torque'),
+    )
+    .map(({ stepId }) => stepId);
 }
 
 function phaseOf(snapshot: Snapshot | null, screen: ScreenState): BenchPhase {

@@ -32,6 +32,7 @@ const actions = {
   'action.printRecord': 'Record',
   'action.printLabel': 'Tag label',
   'action.putAside': 'Put aside',
+  'action.otherStep': 'Another step first',
   'action.holdJob': 'Put on hold',
   'action.handOverJob': 'Hand over',
   'action.abandonJob': 'Abandon the job',

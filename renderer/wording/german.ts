@@ -33,6 +33,7 @@ const actions = {
   'action.printRecord': 'Nachweis',
   'action.printLabel': 'Anhänger',
   'action.putAside': 'Weglegen',
+  'action.otherStep': 'Erst ein anderer Schritt',
   'action.holdJob': 'Anhalten',
   'action.handOverJob': 'Übergeben',
   'action.abandonJob': 'Arbeit abbrechen',

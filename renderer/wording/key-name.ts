@@ -1,8 +1,16 @@
 import type { Language } from './wording.ts';
 
 const names: Readonly<Record<Language, Readonly<Record<string, string>>>> = {
-  en: { Escape: 'Esc', ArrowDown: '↓', ArrowUp: '↑', Enter: 'Enter ↵' },
-  de: { Escape: 'Esc', ArrowDown: '↓', ArrowUp: '↑', Enter: 'Enter ↵', Ctrl: 'Strg', Shift: 'Umschalt' },
+  en: { Escape: 'Esc', ArrowDown: '↓', ArrowUp: '↑', Enter: 'Enter ↵', PageDown: 'Page ↓' },
+  de: {
+    Escape: 'Esc',
+    ArrowDown: '↓',
+    ArrowUp: '↑',
+    Enter: 'Enter ↵',
+    PageDown: 'Bild ↓',
+    Ctrl: 'Strg',
+    Shift: 'Umschalt',
+  },
 };
 
 const short: Readonly<Record<string, string>> = { Shift: '⇧' };

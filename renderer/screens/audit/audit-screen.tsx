@@ -16,7 +16,7 @@ export function AuditScreen() {
     <div className="desk">
       <h1>{say('audit.title')}</h1>
       <div className="audit-top">
-        <EntryField testId="audit-serial" label={say('field.serial')} />
+        <EntryField testId="audit-serial" label={say('field.serial')} hint={say('audit.hint')} />
         <VerifyResult />
       </div>
       {timeline === null && found.length > 0 && (

@@ -46,6 +46,7 @@ function InstrumentCard({ instrument }: { readonly instrument: InstrumentView })
   return (
     <section className="card" data-testid={`instrument-${instrumentId}`}>
       <header>
+        {inUse && <p className="tag is-in-use">{say('instruments.inUse')}</p>}
         <h2>{instrument.name}</h2>
         <p className="quiet">
           {say(`instruments.${kind}`)} · {instrument.profileName}
@@ -108,9 +109,7 @@ function InstrumentCard({ instrument }: { readonly instrument: InstrumentView })
           ))}
         </ul>
       </details>
-      {inUse ? (
-        <p className="tag">{say('instruments.inUse')}</p>
-      ) : (
+      {!inUse && (
         <button
           type="button"
           className="action"

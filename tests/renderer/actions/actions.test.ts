@@ -109,3 +109,28 @@ describe('the table of actions', () => {
     expect(actionOfKey(actions, busy, 'Enter')).toBeUndefined();
   });
 });
+
+describe('the order of steps', () => {
+  const beforeParts = jobAt('gear-set');
+
+  it('lets a person take another step that can be done now, and comes back to the first', () => {
+    const first = situation(withJob(beforeParts));
+    expect(first.step?.stepId).toBe('gear-set');
+    const changes: Partial<ScreenState>[] = [];
+    const action = actionOfKey(actions, first, 'PageDown');
+    action?.run(first, { set: (change: Partial<ScreenState>) => changes.push(change) } as never);
+    expect(changes[0]?.chosenStepId).toBe('o-ring');
+    const second = situation(withJob(beforeParts), changes[0]);
+    expect(second.step?.stepId).toBe('o-ring');
+  });
+
+  it('goes on with the job when the chosen step is done', () => {
+    const after = situation(withJob(jobAt('fill')), { chosenStepId: 'o-ring' });
+    expect(after.step?.stepId).toBe('fill');
+  });
+
+  it('never takes a step that measures out of its turn, because the station measures for the first', () => {
+    const after = situation(withJob(jobAt('grease-lot')), { chosenStepId: 'tighten' });
+    expect(after.step?.stepId).toBe('grease-lot');
+  });
+});
