@@ -132,6 +132,12 @@ export class BenchKeyboard {
     await this.atPhase('step');
   }
 
+  /** Leaves the job as it stands and goes back to the serial. */
+  async putAside(): Promise<void> {
+    await this.press('Escape');
+    await this.atPhase('start');
+  }
+
   /** Kind and id of the step in hand. */
   async stepInHand(): Promise<{ readonly kind: string; readonly stepId: string }> {
     const step = this.page.getByTestId('step');
@@ -205,7 +211,7 @@ export class BenchKeyboard {
     for (let squeezes = 0; squeezes < 20; squeezes++) {
       const missing = target - (await this.untilValue());
       if (missing < 0.1) break;
-      await this.squeeze();
+      await this.squeeze(0.1 * missing);
       // The last squeezes are judged from a value at rest; before that it is enough that it hardly moves.
       if (missing < 1) await this.untilVerdict(/^(?!unsettled|waiting)/);
     }
@@ -213,14 +219,26 @@ export class BenchKeyboard {
     await this.untilSentence('Inside and settled. Press Enter to capture.');
   }
 
-  /** One squeeze of the tube; resolves when the value has risen and hardly moves any more. */
-  async squeeze(): Promise<void> {
+  /** Takes grease out of the dish, a little at a time, until the screen says that the rest is inside. */
+  async scoopOutUntilInside(): Promise<void> {
+    for (let scoops = 0; scoops < 10; scoops++) {
+      const before = await this.untilValue();
+      await this.press('Control+F10');
+      await expect.poll(() => this.value(), patience).toBeLessThan(before - 0.1);
+      await this.untilVerdict(/^(?!unsettled|waiting)/);
+      if ((await this.verdict()) === 'pass') return;
+    }
+    throw new Error('scooped ten times, and still not inside');
+  }
+
+  /** One squeeze of the tube; resolves when the value has risen and moves by less than this between two looks. */
+  async squeeze(stillGrams = 0.1): Promise<void> {
     const before = await this.untilValue();
     let last = Number.NaN;
     await this.press('F10');
     const stands = async () => {
       const now = await this.value();
-      const hardlyMoved = now > before + 0.05 && Math.abs(now - last) < 0.1;
+      const hardlyMoved = now > before + 0.05 && Math.abs(now - last) < Math.max(stillGrams, 0.1);
       last = now;
       return hardlyMoved;
     };
@@ -318,17 +336,36 @@ export class BenchKeyboard {
   async answerQuestion(answers: Readonly<Record<string, string>>): Promise<void> {
     await this.#see('dialog[open] .question');
     for (const [name, answer] of Object.entries(answers)) {
-      const field = this.page.locator(`#question-${name}`);
-      const focused = this.page.locator(`#question-${name}:focus`);
-      for (let pressed = 0; (await focused.count()) === 0; pressed++) {
-        expect(pressed, `Tab does not reach ${name}`).toBeLessThan(10);
-        await this.press('Tab');
-      }
-      if ((await field.evaluate('(element) => element.tagName')) === 'SELECT') {
+      await this.#reach(name);
+      if ((await this.page.locator(`#question-${name} option`).count()) > 0) {
         await this.#choosePerson(name, answer);
       } else await this.page.keyboard.type(answer);
     }
     await this.press('Enter');
+  }
+
+  /** Why the open question was not answered, once it is said. */
+  async questionFailure(): Promise<string> {
+    const failure = this.page.locator('.question-failure');
+    await expect.poll(() => failure.textContent(), patience).not.toBe('');
+    return (await failure.textContent()) ?? '';
+  }
+
+  /** Empties a field of the open question that has the focus or is reached by Tab, types anew, and confirms. */
+  async retype(name: string, answer: string): Promise<void> {
+    await this.#reach(name);
+    await this.press('Control+A');
+    await this.page.keyboard.type(answer);
+    await this.press('Enter');
+  }
+
+  /** Goes to a field of the open question by Tab. */
+  async #reach(name: string): Promise<void> {
+    const focused = this.page.locator(`#question-${name}:focus`);
+    for (let pressed = 0; (await focused.count()) === 0; pressed++) {
+      expect(pressed, `Tab does not reach ${name}`).toBeLessThan(10);
+      await this.press('Tab');
+    }
   }
 
   async #choosePerson(name: string, personId: string): Promise<void> {
