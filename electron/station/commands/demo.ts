@@ -1,6 +1,7 @@
-import { mkdirSync } from 'node:fs';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { BadInput, type Command } from './command.ts';
+import { withDataFolder } from './data-folder-input.ts';
+import { onEvidence } from './evidence-input.ts';
 
 export const demoCommand: Command = {
   name: 'demo',
@@ -13,7 +14,9 @@ record; with --json it is canonical JSON, the same that "serial SERIAL --json" r
 
   --serial SERIAL   a tool of the demo workshop (seeds/tools.json). Default: SLT-1001`,
   options: { serial: { type: 'string' } },
-  async run({ options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
+    if (positionals.length > 0)
+      throw new BadInput(`demo: takes no "${positionals[0]}"; name the tool with --serial`);
     const { loadDemoWorkshop } = await import('../../../seeds/index.ts');
     const { tools } = loadDemoWorkshop();
     const serial = typeof options.serial === 'string' ? options.serial : 'SLT-1001';
@@ -26,12 +29,9 @@ record; with --json it is canonical JSON, the same that "serial SERIAL --json" r
     const { Station } = await import('../station.ts');
     const { openLog } = await import('../log.ts');
     const { DemoTechnician } = await import('../demo-job.ts');
-    mkdirSync(dataFolder, { recursive: true, mode: 0o700 });
-    const station = await Station.open({
-      dataFolder,
-      log: openLog(dataFolder),
-      seed: Date.now() % 1_000_000,
-    });
+    const station = await withDataFolder(dataFolder, () =>
+      Station.open({ dataFolder, log: openLog(dataFolder), seed: Date.now() % 1_000_000 }),
+    );
     try {
       if (!station.simulated) {
         throw new BadInput(
@@ -46,7 +46,7 @@ record; with --json it is canonical JSON, the same that "serial SERIAL --json" r
       await station.close();
     }
     return 0;
-  },
+  }),
 };
 
 function describeRecord(record: object): string {

@@ -1,5 +1,7 @@
 import { z } from 'zod';
 import { BadInput, type Command } from './command.ts';
+import { withDataFolder } from './data-folder-input.ts';
+import { onEvidence } from './evidence-input.ts';
 
 const portSchema = z.coerce.number().int().min(0).max(65_535);
 
@@ -13,12 +15,14 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
 
   --port N   wished port; another one when it is taken. Default: any`,
   options: { port: { type: 'string' } },
-  async run({ options, json, dataFolder, print, say }) {
+  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
+    if (positionals.length > 0)
+      throw new BadInput(`serve: takes no "${positionals[0]}"; name the port with --port`);
     const port = portSchema.safeParse(options.port ?? '0');
     if (!port.success)
       throw new BadInput(`--port: "${options.port}" is no port; give a number from 0 to 65535`);
     const { serveStation } = await import('../serve.ts');
-    const served = await serveStation(dataFolder, port.data);
+    const served = await withDataFolder(dataFolder, () => serveStation(dataFolder, port.data));
     const url = served.server.address();
     if (json) await print(JSON.stringify({ ready: true, url }));
     else {
@@ -33,5 +37,5 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
     // A channel to a parent that is listened to keeps a process alive.
     if (process.connected) process.disconnect();
     return 0;
-  },
+  }),
 };
