@@ -16,6 +16,9 @@ export function Head() {
         {atJob ? (
           <span className="head-place" data-testid="serial-in-hand">
             {job.state.serial}
+            {job.earlierVisits > 0 && (
+              <span className="head-visits">{say('job.visits', { count: job.earlierVisits })}</span>
+            )}
           </span>
         ) : (
           <span className="head-place">{say(`screen.${screen.screen}`)}</span>

@@ -20,13 +20,14 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
     );
     if (missing !== undefined) return setFailure(missing);
     setBusy(true);
+    hands.set({ outcome: null });
     const failed = await question.submit(trimmed(values));
     setBusy(false);
     if (failed === null) hands.set({ dialog: null, notice: null });
     else setFailure(failed);
   };
   return (
-    <PageDialog title={say(question.title)}>
+    <PageDialog title={say(question.title)} wide={question.fields.length > 2}>
       <form
         className="question"
         onSubmit={(event) => {
@@ -35,23 +36,25 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
         }}
       >
         <p>{say(question.explanation)}</p>
-        {question.fields.map((field, index) => (
-          <div className="field" key={field.name}>
-            <label htmlFor={`question-${field.name}`}>
-              {say(field.label)}
-              {field.optional === true ? ` (${say('field.optional')})` : ''}
-            </label>
-            <QuestionInput
-              field={field}
-              first={index === 0}
-              value={values[field.name] ?? ''}
-              onChange={(value) => {
-                setFailure(null);
-                setValues((before) => ({ ...before, [field.name]: value }));
-              }}
-            />
-          </div>
-        ))}
+        <div className="question-fields">
+          {question.fields.map((field, index) => (
+            <div className="field" key={field.name}>
+              <label htmlFor={`question-${field.name}`}>
+                {say(field.label)}
+                {field.optional === true ? ` (${say('field.optional')})` : ''}
+              </label>
+              <QuestionInput
+                field={field}
+                first={index === 0}
+                value={values[field.name] ?? ''}
+                onChange={(value) => {
+                  setFailure(null);
+                  setValues((before) => ({ ...before, [field.name]: value }));
+                }}
+              />
+            </div>
+          ))}
+        </div>
         <p className="question-failure" role="alert">
           {failure !== null && (
             <>

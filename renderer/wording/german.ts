@@ -77,7 +77,6 @@ const actions = {
   'field.optional': 'darf leer bleiben',
   'field.serial': 'Seriennummer des Kopfes',
   'field.lot': 'Gebindenummer',
-  'field.badge': 'Ausweis',
   'field.replacement': 'Nummer des neuen Teils',
   'question.note': 'Die Notiz bleibt bei der Arbeit und ist später nicht mehr zu ändern.',
   'question.signOff': 'Wer unterschreibt, wählt den Namen und tippt die PIN.',
@@ -101,7 +100,6 @@ const bench = {
     'Einen Augenblick: Die Ansicht kommt von selbst zurück. Wenn nicht binnen einer Minute, Bandwright neu starten.',
   'mistake.title': 'Die Anzeige hat einen Fehler gemacht. Ihre Arbeit bleibt erhalten.',
   'mistake.next': 'Anzeige neu laden',
-  'head.signedIn': 'Angemeldet: {name}',
   'head.nobody': 'Niemand angemeldet',
   'signIn.title': 'Wer arbeitet hier?',
   'signIn.badge': 'Ausweis scannen',
@@ -121,8 +119,7 @@ const bench = {
   'sheets.new': '{serial} ist neu hier. Kopf mit ↑ ↓ wählen, dann Enter drücken.',
   'sheets.none': 'Kein Arbeitsblatt ist in Kraft. Zuerst muss die Leitung eines genehmigen.',
   'sheets.list': 'Arbeitsblätter',
-  'job.serial': 'Seriennummer',
-  'job.visits': '{count} frühere Besuche',
+  'job.visits': 'frühere Besuche: {count}',
   'job.steps': 'Schritte',
   'job.stepOf': 'Schritt {number} von {count}',
   'job.optional': 'freiwillig',
@@ -221,7 +218,6 @@ const measure = {
   'measure.tracePull': 'Verlauf des Zuges',
   'measure.direction.clockwise': 'Im Uhrzeigersinn drehen.',
   'measure.direction.counter-clockwise': 'Gegen den Uhrzeigersinn drehen.',
-  'measure.instrument': '{name}',
   'gauge.description': 'Bandanzeige. Toleranz {tolerance}, Annahme {acceptance}.',
   'gauge.noZone': 'keine: Dieses Messgerät kann Konformität nicht zeigen',
   'outcome.measured': '{step}: {decision}, {quantity}. Festgehalten.',
@@ -269,7 +265,6 @@ const measure = {
   'trouble.closed':
     'Der Anschluss von {name} ist geschlossen. Das Messgerät unter F2, Messgeräte, neu wählen.',
   'trouble.silent': '{name} sagt nichts. Eingeschaltet und auf Senden gestellt?',
-  'trouble.unit': '{name} zeigt eine Einheit, die zu diesem Schritt nicht passt. Einheit umstellen.',
 } as const;
 
 const why = {
@@ -282,7 +277,6 @@ const why = {
   'why.uncertainty': 'Erweiterte Unsicherheit U (k = {k})',
   'why.rule': 'Entscheidungsregel',
   'why.conformance': 'Konformitätswahrscheinlichkeit',
-  'why.decision': 'Entscheidung',
   'why.rule.simple': 'Einfache Annahme: die Grenzen des Blattes, kein Sicherheitsabstand',
   'why.rule.guarded': 'Sicherheitsabstand von {factor} × U an jeder Grenze',
   'why.rule.conformance': 'Konformitätswahrscheinlichkeit von {probability} oder mehr',

@@ -20,11 +20,20 @@ export function Timeline({
   const newestFirst = [...timeline.visits].sort((a, b) => (a.openedAt < b.openedAt ? 1 : -1));
   return (
     <div className="timeline" data-testid="timeline">
+      {!brief && (
+        <h2 className="timeline-serial" data-testid="timeline-serial">
+          {wording.say('audit.readingsOf', { serial: timeline.serial, count: captureCount(timeline) })}
+        </h2>
+      )}
       {newestFirst.map((visit) => (
         <VisitCard key={visit.jobId} visit={visit} brief={brief} />
       ))}
     </div>
   );
+}
+
+function captureCount(timeline: TimelineView): number {
+  return timeline.visits.reduce((count, visit) => count + visit.captures.length, 0);
 }
 
 function phaseText(phase: string, { say }: Wording): string {
@@ -46,7 +55,7 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
   return (
     <section className="visit" data-testid={`visit-${visit.jobId}`}>
       <header className="visit-head">
-        <h2>{say('audit.visit', { day: day(visit.openedAt) })}</h2>
+        <h3>{say('audit.visit', { day: day(visit.openedAt) })}</h3>
         <span>{visit.headId}</span>
         <span className="tag">{phaseText(visit.phase, wording)}</span>
         {visit.simulated && <span className="tag is-simulated">{say('audit.simulated')}</span>}
