@@ -2,6 +2,20 @@ import { z } from 'zod';
 import type { Band } from './acceptance/band.ts';
 import type { Judgement } from './acceptance/judgement.ts';
 import type { DecisionRule } from './acceptance/rule.ts';
+import {
+  auditFilterSchema,
+  chartWishSchema,
+  exportWishSchema,
+  type SavedView,
+  savedViewSchema,
+} from './audit/filter.ts';
+import type {
+  ChartView,
+  CheckChartView,
+  ExportProgress,
+  SearchChoicesView,
+  SearchPageView,
+} from './audit/view.ts';
 import type { IndicationState, RejectionReason } from './indication.ts';
 import { jobCommandSchema } from './job/command.ts';
 import type { JobState } from './job/state.ts';
@@ -69,6 +83,26 @@ export const callParameters = {
   timeline: z.strictObject({ serial: serialText }),
   /** Serials that begin with a text, newest first. */
   findSerials: z.strictObject({ text: z.string().trim().max(60) }),
+  /** Jobs that meet a filter, newest first, one page; `before` is where the page before ended. */
+  searchJobs: z.strictObject({
+    filter: auditFilterSchema,
+    before: z.int().positive().nullable(),
+  }),
+  /** What there is to choose from in a filter. */
+  searchChoices: z.strictObject({}),
+  /** Control chart and capability of the newest readings that meet a filter. */
+  processChart: chartWishSchema,
+  /** The checks of an instrument with known masses or torques. */
+  checkChart: z.strictObject({ instrumentId: identifier }),
+  /** The filters that this person keeps under names. */
+  savedViews: z.strictObject({}),
+  saveView: z.strictObject({ view: savedViewSchema }),
+  removeView: z.strictObject({ name: z.string().trim().min(1).max(60) }),
+  /** Exports readings or a bundle; answers at once, progress and the address to fetch come as news. */
+  startExport: exportWishSchema,
+  stopExport: z.strictObject({ exportId: identifier }),
+  /** Every visit of a serial as one PDF; answers with an address to fetch. */
+  serialDocument: z.strictObject({ serial: serialText, language: z.enum(['en', 'de']) }),
   /** Checks chain, signatures and replay; answers at once, progress and result come as news. */
   verify: z.strictObject({}),
   /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
@@ -108,6 +142,16 @@ export interface CallResults {
   simulate: null;
   timeline: TimelineView;
   findSerials: { serials: { serial: string; headId: string; lastVisitAt: string }[] };
+  searchJobs: SearchPageView;
+  searchChoices: SearchChoicesView;
+  processChart: ChartView;
+  checkChart: CheckChartView;
+  savedViews: { views: SavedView[] };
+  saveView: { views: SavedView[] };
+  removeView: { views: SavedView[] };
+  startExport: { exportId: string };
+  stopExport: null;
+  serialDocument: { url: string };
   verify: null;
   document: { url: string };
   sheets: { sheets: ServiceSheet[] };
@@ -137,6 +181,7 @@ export type News =
   | { readonly news: 'snapshot'; readonly snapshot: Snapshot }
   | { readonly news: 'live'; readonly live: LiveReading }
   | { readonly news: 'verify'; readonly progress: VerifyProgress }
+  | { readonly news: 'export'; readonly progress: ExportProgress }
   | { readonly news: 'beat'; readonly at: string };
 
 export interface PersonView {
@@ -153,6 +198,8 @@ export interface Snapshot {
   readonly workshop: string;
   /** True on a bench of simulated instruments: the word must be seen everywhere. */
   readonly simulated: boolean;
+  /** True at another desk: nothing can be changed from there, and no names are shown before the sign-in. */
+  readonly readOnly?: boolean;
   readonly signedIn: PersonView | null;
   /** Who may sign in here, for choosing by name. */
   readonly people: readonly PersonView[];

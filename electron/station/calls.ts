@@ -2,6 +2,7 @@ import { type CallName, callParameters } from '../../shared/contract.ts';
 import type { Person } from '../../shared/people/person.ts';
 import { ok, type Refusal, type Result, refuse } from '../../shared/result.ts';
 import { parseWith } from '../../shared/schema-refusal.ts';
+import { auditHandlers } from './audit-calls.ts';
 import { actorOf, allowed, type Handlers, type Parsed, signedIn } from './call-handler.ts';
 import type { Commander } from './job-desk.ts';
 import { managementHandlers } from './management-calls.ts';
@@ -13,6 +14,7 @@ import { storeFaultOf } from './store/store-fault.ts';
 /** What each call does. Looked up by `Object.hasOwn` in `callParameters` first: `constructor` is no call. */
 const handlers: Handlers<CallName> = {
   ...managementHandlers,
+  ...auditHandlers,
 
   async signIn(station, screen, { personId, badge, pin }) {
     const person = station.people.find({ personId, badge });
@@ -71,16 +73,6 @@ const handlers: Handlers<CallName> = {
     return person.ok
       ? station.bench.simulate(instrumentId, action, station.targetInHand(screen.session))
       : person;
-  },
-
-  timeline(station, screen, { serial }) {
-    const person = allowed(station, screen, 'readAudit');
-    return person.ok ? ok(station.timeline(serial)) : person;
-  },
-
-  findSerials(station, screen, { text }) {
-    const person = allowed(station, screen, 'readAudit');
-    return person.ok ? ok({ serials: [...station.store.findSerials(text, 50)] }) : person;
   },
 
   verify(station, screen) {

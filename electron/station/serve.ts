@@ -1,10 +1,9 @@
 import { existsSync } from 'node:fs';
 import type { ServerResponse } from 'node:http';
 import { join } from 'node:path';
-import { mayDo } from '../../shared/people/permission.ts';
 import { answerCall } from './calls.ts';
-import { runDocument } from './documents/document-run.ts';
 import { openLog } from './log.ts';
+import { sendDownload } from './serve/downloads.ts';
 import { type ScreenServer, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
 import { Station, type StationOptions } from './station.ts';
@@ -58,17 +57,8 @@ async function sendDocument(
   path: string,
   response: ServerResponse,
 ): Promise<boolean> {
-  const [, jobId = '', kind] = /^\/documents\/([\w.-]+)\/(record|label)\.pdf$/.exec(path) ?? [];
   const person = session.personId === null ? undefined : station.people.find({ personId: session.personId });
-  if (person === undefined || !mayDo(person.roles, 'readAudit')) return false;
-  if (station.store.findJob(jobId) === undefined) return false;
-  const pdf = await runDocument(station.dataFolder, { kind: kind === 'label' ? 'label' : 'record', jobId });
-  if (pdf === undefined) return false;
-  response.writeHead(200, {
-    'Content-Type': 'application/pdf',
-    'Content-Disposition': `inline; filename="${kind}-${jobId}.pdf"`,
-    'Cache-Control': 'no-store',
-  });
-  response.end(pdf);
-  return true;
+  if (person === undefined) return false;
+  const { dataFolder, audit } = station;
+  return sendDownload({ dataFolder, exports: audit.exports }, person, path, response);
 }

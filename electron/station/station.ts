@@ -3,11 +3,11 @@ import { join } from 'node:path';
 import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
 import { foldLot } from '../../shared/consumable/fold.ts';
 import { type Lot, type LotEvent, lotEventSchema } from '../../shared/consumable/lot.ts';
-import type { SerialView, Snapshot, TimelineView } from '../../shared/contract.ts';
+import type { SerialView, Snapshot } from '../../shared/contract.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import type { Unit } from '../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../shared/result.ts';
-import { buildTimeline } from './audit/timeline-view.ts';
+import { AuditDesk } from './audit/audit-desk.ts';
 import { InstrumentBench } from './bench/instrument-bench.ts';
 import { measuredStep } from './bench/measured-step.ts';
 import { seedDemoWorkshop } from './demo-workshop.ts';
@@ -52,6 +52,7 @@ export class Station {
   readonly jobs: JobDesk;
   readonly management: ManagementDesk;
   readonly sessions: SessionBook;
+  readonly audit: AuditDesk;
   readonly dataFolder: string;
   readonly #log: StationLog;
   readonly #workshop: Workshop;
@@ -88,6 +89,11 @@ export class Station {
     this.sheets = new SheetDesk(this.store, clock);
     this.lots = new Registry(this.store, { prefix: 'lot/', schema: lotEventSchema, fold: foldLot });
     this.sessions = new SessionBook(dataFolder);
+    this.audit = new AuditDesk({
+      dataFolder,
+      wallTime: () => clock.wallTime(),
+      onBug: (error) => this.reportBug(error),
+    });
     this.bench = new InstrumentBench({
       store: this.store,
       clock,
@@ -212,10 +218,6 @@ export class Station {
     };
   }
 
-  timeline(serial: string): TimelineView {
-    return buildTimeline(this.store, serial, (personId) => this.people.name(personId));
-  }
-
   /** Checks the evidence in a worker beside the work; progress goes to the screen that asked. */
   startVerify(screen: Screen): Result<null> {
     if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
@@ -249,6 +251,7 @@ export class Station {
 
   async close(): Promise<void> {
     clearInterval(this.#idleWatch);
+    await this.audit.close();
     await this.bench.close();
     this.store.close();
   }

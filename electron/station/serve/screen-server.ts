@@ -5,6 +5,7 @@ import sirv from 'sirv';
 import { type WebSocket, WebSocketServer } from 'ws';
 import { type Answer, type News, requestSchema } from '../../../shared/contract.ts';
 import { answerHeaders, cookieName, isOurHost, isOurOrigin, OneTimeKey, readCookie } from './door.ts';
+import { isDownload } from './downloads.ts';
 import type { Session, SessionBook } from './session-book.ts';
 
 /** One open WebSocket of a screen. */
@@ -25,7 +26,7 @@ export interface ScreenServerParts {
   onScreen(screen: Screen): () => void;
   /** Answers one call. Never throws: bugs become a fault answer. */
   answer(screen: Screen, call: string, parameters: unknown): Promise<AnswerBody>;
-  /** Sends a document (PDF) that a screen fetches, or returns false. */
+  /** Sends a document or an export that a screen fetches, or returns false. */
   sendDocument(session: Session, path: string, response: ServerResponse): Promise<boolean>;
 }
 
@@ -99,7 +100,7 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     }
     if (known === undefined)
       return end(response, 403, 'Open Bandwright with the address that it printed at its start.');
-    if (url.pathname.startsWith('/documents/')) {
+    if (isDownload(url.pathname)) {
       if (!(await parts.sendDocument(known, url.pathname, response))) end(response, 404, 'No such document.');
       return;
     }

@@ -81,6 +81,8 @@ export interface EvidenceReader {
   /** Captures that meet a filter, in the order of the chain, after a place in it. */
   findCaptures(filter: CaptureFilter, after: number, limit: number): readonly CaptureEntry[];
   countCaptures(filter: CaptureFilter): number;
+  /** The first captures of a job, in the order of the chain. */
+  capturesOfJob(jobId: string, limit: number): readonly CaptureEntry[];
   /** Jobs that meet a filter, in the order of the chain, after a place in it. */
   findJobs(filter: JobFilter, after: number, limit: number): readonly JobEntry[];
   countJobs(filter: JobFilter): number;
@@ -163,6 +165,9 @@ export function createEvidenceReader(database: Database): EvidenceReader {
          (SELECT serial, head_id, opened_at, sequence FROM job ORDER BY sequence DESC LIMIT 2000)
        GROUP BY serial ORDER BY max(sequence) DESC LIMIT ?`,
     ),
+    capturesOfJob: database.prepare<[string, number], CaptureEntry>(
+      `SELECT ${selectionOf('capture')} FROM capture WHERE job_id = ? ORDER BY sequence LIMIT ?`,
+    ),
     open: database.prepare<[], JobEntry>(
       `SELECT ${jobSelection} FROM open_job JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
        WHERE job_end.sequence IS NULL ORDER BY job.sequence`,
@@ -208,6 +213,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
       const { where, values } = captureCondition(filter);
       return count(`SELECT count(*) FROM capture WHERE sequence > 0${where}`, values);
     },
+    capturesOfJob: (jobId, limit) => sql.capturesOfJob.all(jobId, limit),
     findJobs(filter, after, limit) {
       const { where, values } = jobCondition(filter);
       return database

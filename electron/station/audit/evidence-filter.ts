@@ -1,0 +1,44 @@
+import type { AuditFilter } from '../../../shared/audit/filter.ts';
+import { hashSchema } from '../../../shared/identifier.ts';
+import { ok, type Result, refuse } from '../../../shared/result.ts';
+import type { EvidenceReader } from '../store/evidence-reader.ts';
+import type { CaptureFilter } from '../store/filters.ts';
+import { beginOf, endOf } from './day-range.ts';
+
+/**
+ * The filter of a screen as the index understands it: days as instants, the number of a certificate as its hash.
+ * Refuses the number of a certificate that is not here, or that several have.
+ */
+export function evidenceFilter(
+  reader: Pick<EvidenceReader, 'documentsOfKind'>,
+  { certificate, from, until, ...filter }: AuditFilter,
+): Result<CaptureFilter> {
+  const certificateHash = certificate === undefined ? ok(undefined) : hashOf(reader, certificate);
+  if (!certificateHash.ok) return certificateHash;
+  return ok({
+    ...filter,
+    certificateHash: certificateHash.value,
+    from: beginOf(from),
+    until: endOf(until),
+  });
+}
+
+function hashOf(reader: Pick<EvidenceReader, 'documentsOfKind'>, certificate: string): Result<string> {
+  if (hashSchema.safeParse(certificate).success) return ok(certificate);
+  const found = reader.documentsOfKind('certificate').filter(({ body }) => body.number === certificate);
+  const [first] = found;
+  if (first === undefined) {
+    return refuse(
+      'certificate_unknown',
+      'certificate',
+      `No certificate has the number "${certificate}"; check it, or give its hash.`,
+    );
+  }
+  if (found.length === 1) return ok(first.hash);
+  const hashes = found.map(({ hash }) => hash).join(', ');
+  return refuse(
+    'certificate_ambiguous',
+    'certificate',
+    `Several certificates have the number "${certificate}"; give the hash of one: ${hashes}.`,
+  );
+}

@@ -1,0 +1,48 @@
+import type { FoundJobView } from '../../../shared/audit/view.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
+import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+import { attempt } from './naming.ts';
+import type { NamesOfPeople } from './people-names.ts';
+
+/** Readings of one job that a list shows; the timeline shows all. */
+const mostShown = 12;
+
+/** Jobs as the list of a search shows them, in the order given. */
+export function foundJobs(
+  reader: EvidenceReader,
+  jobIds: readonly string[],
+  nameOf: NamesOfPeople,
+): FoundJobView[] {
+  return jobIds.flatMap((jobId) => {
+    const job = reader.findJob(jobId);
+    return job === undefined ? [] : [foundJob(reader, job, nameOf)];
+  });
+}
+
+function foundJob(reader: EvidenceReader, job: JobEntry, nameOf: NamesOfPeople): FoundJobView {
+  const { jobId, serial, headId, personId, openedAt, phase } = job;
+  return {
+    jobId,
+    serial,
+    headId,
+    person: personId === null ? '' : nameOf(personId),
+    openedAt,
+    phase: phase ?? 'open',
+    readings: reader.capturesOfJob(jobId, mostShown).map(({ sequence, stepId, quantity }) => ({
+      sequence,
+      stepId,
+      quantity,
+      measured: measuredAt(reader, sequence),
+    })),
+  };
+}
+
+/** What an intact event says; null for one that was altered or removed. */
+function measuredAt(reader: EvidenceReader, sequence: number): FoundJobView['readings'][number]['measured'] {
+  const stored = attempt(() => reader.eventAt(sequence));
+  // Validated when it was written; the reader hands out nothing whose hash does not fit.
+  const event = stored?.body as JobEvent | undefined;
+  if (event?.kind !== 'measurementCaptured') return null;
+  const { measured, judgement } = event.capture;
+  return { text: measured.text ?? String(measured.value), unit: measured.unit, decision: judgement.decision };
+}
