@@ -1,3 +1,4 @@
+import { dirname, join } from 'node:path';
 import type { Configuration } from 'electron-builder';
 import type { ElectronBuild } from './find-electron.ts';
 
@@ -61,7 +62,14 @@ export function packageConfiguration({ electron, node, modules, output }: Packag
     asar: true,
     // All of the station: a Node beside Electron reads no archive, and no system loads a native module out of one.
     asarUnpack: ['out/station*', 'out/renderer/**', 'node_modules/**'],
-    extraResources: node === undefined ? [] : [{ from: node, to: stationNodeName }],
+    extraResources:
+      node === undefined
+        ? []
+        : [
+            { from: node, to: stationNodeName },
+            { from: join(dirname(node), '..', 'LICENSE'), to: 'LICENSE.node.txt' },
+          ],
+    extraFiles: [{ from: 'LICENSE', to: 'LICENSE.txt' }],
     electronFuses: {
       runAsNode: false,
       enableNodeOptionsEnvironmentVariable: false,

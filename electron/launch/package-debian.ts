@@ -30,6 +30,8 @@ export async function makeDebianPackage(folder: string, output: string, project:
   await chmod(join(root, 'opt', 'bandwright', 'chrome-sandbox'), 0o4755);
   await symlink('/opt/bandwright/bandwright', join(root, 'usr', 'bin', 'bandwright'));
   await writeFile(join(root, 'usr', 'share', 'applications', 'bandwright.desktop'), desktopEntry);
+  await mkdir(join(root, 'usr', 'share', 'doc', 'bandwright'), { recursive: true });
+  await cp(join(project, 'LICENSE'), join(root, 'usr', 'share', 'doc', 'bandwright', 'copyright'));
   await writeFile(
     join(root, 'DEBIAN', 'control'),
     [
