@@ -16,10 +16,11 @@ export interface JobSearchLimits {
   readonly milliseconds: number;
   /** Milliseconds that only go forward. */
   readonly now: () => number;
+  /** Events in the first stretch of the chain that is looked through in one read; the next ones are larger. */
+  readonly firstStretch?: number;
 }
 
-/** The first stretch of the chain that is looked through in one read; the next ones are larger. */
-const firstStretch = 50_000;
+const usualStretch = 50_000;
 const longestStretch = 2_000_000;
 
 export type JobSearch = (filter: CaptureFilter, before: number | null, limits: JobSearchLimits) => JobHits;
@@ -48,7 +49,11 @@ export function createJobSearch(database: Database): JobSearch {
     const started = limits.now();
     const found: { jobId: string; place: number }[] = [];
     let end = before === null ? last : Math.min(last, before - 1);
-    for (let stretch = firstStretch; end >= first; stretch = Math.min(stretch * 4, longestStretch)) {
+    for (
+      let stretch = limits.firstStretch ?? usualStretch;
+      end >= first;
+      stretch = Math.min(stretch * 4, longestStretch)
+    ) {
       const start = Math.max(first, end - stretch + 1);
       found.push(...statement.all(start, end, ...query.values, limits.jobs + 1 - found.length));
       if (found.length > limits.jobs) {
