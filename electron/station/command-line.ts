@@ -23,6 +23,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
   serial: async () => (await import('./commands/serial.ts')).serialCommand,
   verify: async () => (await import('./commands/verify.ts')).verifyCommand,
+  chart: async () => (await import('./commands/chart.ts')).chartCommand,
   export: async () => (await import('./commands/export.ts')).exportCommand,
   backup: async () => (await import('./commands/backup.ts')).backupCommand,
   restore: async () => (await import('./commands/restore.ts')).restoreCommand,

@@ -5,7 +5,12 @@ import { quantitySchema } from '../quantity/unit.ts';
 
 const word = z.string().trim().min(1).max(120);
 /** A whole day at the workshop, or an instant. */
-const time = z.union([daySchema, instantSchema]);
+const time = z
+  .string()
+  .refine(
+    (text) => daySchema.safeParse(text).success || instantSchema.safeParse(text).success,
+    'must be a day like 2026-03-02, or an instant with offset like 2026-03-02T08:00:00+01:00',
+  );
 
 /**
  * Which readings or jobs an auditor asks for; everything that is given must hold. For a job: one of its readings
