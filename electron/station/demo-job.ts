@@ -16,10 +16,17 @@ const lookEveryMilliseconds = 100;
 export class DemoTechnician {
   readonly #station: Station;
   readonly #say: (line: string) => void;
+  readonly #written: (state: JobState) => void;
 
-  constructor(station: Station, say: (line: string) => void) {
+  /** @param written told of every command that is written down, right after it */
+  constructor(
+    station: Station,
+    say: (line: string) => void,
+    written: (state: JobState) => void = () => undefined,
+  ) {
     this.#station = station;
     this.#say = say;
+    this.#written = written;
   }
 
   /**
@@ -36,9 +43,16 @@ export class DemoTechnician {
         open.holderPersonId,
       );
     }
-    let state = await this.#command({ kind: 'openJob', serial, headId });
+    const state = await this.#command({ kind: 'openJob', serial, headId });
+    const { title, steps } = this.#station.jobs.sheetOf(state);
+    this.#say(`${serial}: ${title.en}, ${steps.length} steps`);
+    return this.finishJob(state);
+  }
+
+  /** Goes on with an open job from the step at which it stands, to its release. */
+  async finishJob(open: JobState): Promise<string> {
+    let state = open;
     const sheet = this.#station.jobs.sheetOf(state);
-    this.#say(`${serial}: ${sheet.title.en}, ${sheet.steps.length} steps`);
     while (state.currentStepId !== null) {
       const step = findStep(sheet, state.currentStepId);
       if (step === undefined) throw new Error(`the sheet has no step ${state.currentStepId}`);
@@ -100,7 +114,14 @@ export class DemoTechnician {
     if (step.tare === 'instrument') scale.scale.act({ kind: 'tare' });
     let current = state;
     if (step.tare === 'station') {
-      await this.#waitFor(() => this.#station.bench.tare(state, sheet, step.stepId));
+      const { dishGrams } = scale.scale.state();
+      await this.#waitFor(() => {
+        const tare = this.#station.bench.tare(state, sheet, step.stepId);
+        if (!tare.ok) return tare;
+        // The scale may still stand at what was on it before.
+        const { value, unit } = tare.value.value.indication;
+        return Math.abs(convertNumber(value, unit, 'g') - dishGrams) < 0.1 ? tare : waiting;
+      });
       current = await this.#command({ kind: 'takeTare', ...to });
     }
     const target = convertNumber(step.band.target ?? step.band.lower ?? 0, step.band.unit, 'g');
@@ -154,6 +175,7 @@ export class DemoTechnician {
     if (!state.ok)
       throw new Error(`${command.kind} was refused: ${state.error.field} ${state.error.message}`);
     this.#station.changed();
+    this.#written(state.value);
     return state.value;
   }
 
@@ -170,5 +192,5 @@ const signedCommands: ReadonlySet<JobCommand['kind']> = new Set(['signOffStep', 
 
 const waiting: Result<never> = {
   ok: false,
-  error: { code: 'waiting', field: '', message: 'the fill is not in the acceptance zone yet' },
+  error: { code: 'waiting', field: '', message: 'the scale does not show what it should yet' },
 };
