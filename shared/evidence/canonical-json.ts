@@ -34,7 +34,7 @@ function write(value: unknown, depth: number): string {
   }
   if (value === null) return 'null';
   if (depth >= deepest) throw new TypeError(`canonical JSON: nested deeper than ${deepest}`);
-  if (Array.isArray(value)) return `[${value.map((item) => write(item, depth + 1)).join(',')}]`;
+  if (Array.isArray(value)) return writeList(value, depth);
   const prototype = Object.getPrototypeOf(value);
   if (prototype !== Object.prototype && prototype !== null) {
     throw new TypeError('canonical JSON takes plain objects only');
@@ -42,18 +42,34 @@ function write(value: unknown, depth: number): string {
   return writeObject(value, depth);
 }
 
+function writeList(value: readonly unknown[], depth: number): string {
+  let text = '[';
+  for (let index = 0; index < value.length; index++) {
+    if (index > 0) text += ',';
+    text += write(value[index], depth + 1);
+  }
+  return `${text}]`;
+}
+
 function writeObject(value: object, depth: number): string {
-  let text = '';
+  let text = '{';
   // The default sort order of strings is by UTF-16 code units, as RFC 8785, 3.2.3 asks.
   for (const name of Object.keys(value).sort()) {
     const property = (value as Record<string, unknown>)[name];
     if (property === undefined) continue;
-    text += `${text === '' ? '' : ','}${writeString(name)}:${write(property, depth + 1)}`;
+    if (text.length > 1) text += ',';
+    text += writeString(name);
+    text += ':';
+    text += write(property, depth + 1);
   }
-  return `{${text}}`;
+  return `${text}}`;
 }
 
+/** What JSON writes as it stands, between quotation marks. */
+const plain = /^[ !#-[\]-~]*$/;
+
 function writeString(value: string): string {
+  if (value.length < 100 && plain.test(value)) return `"${value}"`;
   if (!value.isWellFormed()) throw new TypeError('canonical JSON: lone surrogate in a string');
   return JSON.stringify(value);
 }

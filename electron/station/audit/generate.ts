@@ -1,5 +1,6 @@
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
+import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { openSigningKey } from '../signing-key.ts';
 import { createChainWriter } from '../store/chain-writer.ts';
 import { openDatabase } from '../store/database.ts';
@@ -36,17 +37,23 @@ export function generateJobs({ folder, clock, count, first, onProgress }: Genera
   const lock = lockFolder(folder);
   const database = openDatabase(folder, 1000);
   try {
+    database.pragma('journal_mode = MEMORY');
     database.pragma('synchronous = OFF');
     database.pragma('cache_size = -200000');
-    const reader = createEvidenceReader(database);
+    // What the record of a job is built from has just been written: it need not be read again.
+    let written: StoredEvent[] = [];
+    const reader = { ...createEvidenceReader(database), readStream: () => written };
     const writer = createChainWriter({ database, reader, rules: jobEvidence, key: openSigningKey(folder) });
     let head: Head | undefined;
     const writeBatch = database.transaction((from: number, until: number) => {
       for (let number = from; number < until; number++) {
+        written = [];
         inventedJob(number, startOf(number), references).forEach((event, index) => {
           const stream = `job/${event.jobId}`;
           const target = { stream, version: index + 1, personId: event.personId, at: event.at };
-          writer.writeRecordAfter(writer.writeEvent(target, { kind: event.kind, body: event }));
+          const stored = writer.writeEvent(target, { kind: event.kind, body: event });
+          written.push(stored);
+          writer.writeRecordAfter(stored);
           head = writer.seal(stream);
         });
       }
@@ -55,7 +62,7 @@ export function generateJobs({ folder, clock, count, first, onProgress }: Genera
       writeBatch.immediate(first + done, first + Math.min(count, done + batch));
       onProgress?.(Math.min(count, done + batch));
     }
-    database.pragma('wal_checkpoint(TRUNCATE)');
+    database.pragma('journal_mode = WAL');
     if (head !== undefined) writeHead(folder, head);
   } finally {
     database.close();
