@@ -1,5 +1,6 @@
-import { existsSync } from 'node:fs';
+import { existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
+import { headFileName } from './head-file.ts';
 import { migrations } from './migrations/all.ts';
 import { type Database, openSqlite } from './sqlite.ts';
 import { StoreFault, withFaults } from './store-fault.ts';
@@ -17,6 +18,7 @@ export const schemaVersion = migrations.at(-1)?.version ?? 0;
  * @throws StoreFault `not_ours`, `newer_schema`, `damaged`, `busy`, `cannot_open` …
  */
 export function openDatabase(folder: string, waitMs: number): Database {
+  refuseEmptied(folder);
   return withFaults(() => {
     const database = openSqlite(join(folder, databaseName), { timeout: waitMs });
     try {
@@ -31,10 +33,26 @@ export function openDatabase(folder: string, waitMs: number): Database {
       migrate(database);
       return database;
     } catch (error) {
-      database.close();
+      closeAsFound(folder, database);
       throw error;
     }
   });
+}
+
+/**
+ * Closes a database that is refused and leaves its files as they are. SQLite would work the WAL into a damaged file
+ * and delete it; as long as another connection is open it does not, and one that only reads does not at all.
+ */
+export function closeAsFound(folder: string, database: Database): void {
+  let watcher: Database | undefined;
+  try {
+    watcher = openSqlite(join(folder, databaseName), { readonly: true, fileMustExist: true });
+    userVersion(watcher);
+  } catch {
+    // Too damaged to be read: then there is nothing to work in either.
+  }
+  database.close();
+  watcher?.close();
 }
 
 /** Opens the database of a folder for reading only, while a station may be writing to it. */
@@ -59,6 +77,16 @@ export function openDatabaseToRead(folder: string, waitMs = 5000): Database {
       throw error;
     }
   });
+}
+
+/** A database that is gone or empty beside its WAL or head: SQLite would begin a new one and delete the WAL. */
+function refuseEmptied(folder: string): void {
+  const isFilled = (name: string) => (statSync(join(folder, name), { throwIfNoEntry: false })?.size ?? 0) > 0;
+  if (isFilled(databaseName) || !(isFilled(`${databaseName}-wal`) || isFilled(headFileName))) return;
+  throw new StoreFault(
+    'damaged',
+    'the database file is gone or empty but others of its files are there; set them aside and restore the newest backup',
+  );
 }
 
 function setUp(database: Database): void {

@@ -1,3 +1,4 @@
+import { truncateSync } from 'node:fs';
 import { join } from 'node:path';
 import { openSqlite, SqliteError } from './sqlite.ts';
 import { StoreFault, withFaults } from './store-fault.ts';
@@ -14,20 +15,36 @@ export interface FolderLock {
  * @throws StoreFault `held` when another station has it
  */
 export function lockFolder(folder: string): FolderLock {
+  const file = join(folder, 'station.lock');
   return withFaults(() => {
-    const side = openSqlite(join(folder, 'station.lock'), { timeout: 0 });
     try {
-      side.exec('BEGIN EXCLUSIVE');
+      return lockFile(file);
     } catch (error) {
-      side.close();
-      if (error instanceof SqliteError && error.code.startsWith('SQLITE_BUSY')) {
-        throw new StoreFault(
-          'held',
-          'a station already works in this data folder; use that one or name another folder',
-        );
-      }
-      throw error;
+      if (!isSpoiled(error)) throw error;
+      // It holds nothing, and whoever reads it has its lock: nobody else works here. Emptied it is good again.
+      truncateSync(file);
+      return lockFile(file);
     }
-    return { release: () => side.close() };
   });
+}
+
+function lockFile(file: string): FolderLock {
+  const side = openSqlite(file, { timeout: 0 });
+  try {
+    side.exec('BEGIN EXCLUSIVE');
+  } catch (error) {
+    side.close();
+    if (error instanceof SqliteError && error.code.startsWith('SQLITE_BUSY')) {
+      throw new StoreFault(
+        'held',
+        'a station already works in this data folder; use that one or name another folder',
+      );
+    }
+    throw error;
+  }
+  return { release: () => side.close() };
+}
+
+function isSpoiled(error: unknown): boolean {
+  return error instanceof SqliteError && /^SQLITE_(NOTADB|CORRUPT)/.test(error.code);
 }

@@ -5,7 +5,7 @@ import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
 import { openSigningKey, type SigningKey } from '../signing-key.ts';
 import { createAppender } from './appender.ts';
 import { createClockWatch } from './clock-watch.ts';
-import { openDatabase, openDatabaseToRead } from './database.ts';
+import { closeAsFound, openDatabase, openDatabaseToRead } from './database.ts';
 import { createEvidenceReader, type EvidenceReader } from './evidence-reader.ts';
 import { lockFolder } from './folder-lock.ts';
 import { type Head, writeHead } from './head-file.ts';
@@ -53,7 +53,7 @@ export function openStore(options: StoreOptions): Store {
       return store;
     });
   } catch (error) {
-    database?.close();
+    if (database !== undefined) closeAsFound(folder, database);
     lock.release();
     throw error;
   }
