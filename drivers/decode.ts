@@ -92,11 +92,13 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
   const read = compileReading(profile, names);
   const repeats = createRepeatWatch(profile.sequence?.wraps_after, options.remembered);
   const mayRepeat = profile.sequence !== undefined || profile.stamp !== undefined;
-  // Without indices, headings and blocks a line means the same whenever it comes.
-  const hasHistory = mayRepeat || ticket !== undefined || dump !== undefined || unitLine !== undefined;
+  // Without headings and blocks a line means the same whenever it comes.
+  const hasHistory = ticket !== undefined || dump !== undefined || unitLine !== undefined;
   const memory = hasHistory ? undefined : createLineMemory<Indication | string>();
   // Framed shapes are checked by their framer, which knows where start and end lie.
   const lineChecksum = isFramed(profile) ? undefined : profile.checksum?.kind;
+  // Nothing is to be taken off the line or looked up before the pattern reads it.
+  const isPlain = ticket === undefined && lineChecksum === undefined;
 
   function refuse(startOffset: number, endOffset: number, reason: string): void {
     outcomes.push({ kind: 'rejection', rejection: { offset: startOffset, refused: reason }, endOffset });
@@ -117,11 +119,12 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
       else {
         const again = { ...known, offset: startOffset };
         if (known.columns !== undefined) again.columns = { ...known.columns };
-        outcomes.push(new AcceptedLine(again, startOffset, endOffset, raw, rawFrom, rawTo));
+        acceptIfNew(again, raw, rawFrom, rawTo, startOffset, endOffset);
       }
       return;
     }
-    const isSpecial = special.test(text);
+    let cells = isPlain ? pattern.exec(text) : null;
+    const isSpecial = special.test(text, cells !== null);
     if (isSpecial && special.isNoise(text)) {
       refuse(startOffset, endOffset, isFirst ? 'first_partial' : 'noise');
       return;
@@ -145,7 +148,7 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
       refuse(startOffset, endOffset, recognised);
       return;
     }
-    const cells = pattern.exec(body);
+    if (!isPlain) cells = pattern.exec(body);
     const refused = isSpecial ? special.refusalOf(body) : null;
     if (refused !== null || cells === null) {
       refuse(startOffset, endOffset, refused ?? (isFirst ? 'first_partial' : 'no_match'));
@@ -158,6 +161,17 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
       refuse(startOffset, endOffset, reading);
       return;
     }
+    acceptIfNew(reading, raw, rawFrom, rawTo, startOffset, endOffset);
+  }
+
+  function acceptIfNew(
+    reading: Indication,
+    raw: string,
+    rawFrom: number,
+    rawTo: number,
+    startOffset: number,
+    endOffset: number,
+  ): void {
     const repeat = mayRepeat ? repeats.check(reading.text, reading.seq, reading.stamp) : 'new';
     if (repeat !== 'new') refuse(startOffset, endOffset, repeat);
     else if (unitLine === undefined) {

@@ -13,6 +13,9 @@ export interface LineFrame {
   readonly synchronised: boolean;
 }
 
+/** Bytes up to which a slice may keep its chunk in memory. */
+const smallChunk = 256;
+
 /**
  * Framer for lines with plain ends. A chunk becomes text once and its lines are found with `indexOf`, so that
  * whole lines cost about as much as in a bare line splitter.
@@ -21,6 +24,8 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
   const { ends, maxBytes, padding, clearHighBit } = frame;
   const overlap = Math.max(...ends.map((end) => end.length)) - 1;
   const hasPadding = padding.includes(1);
+  // Characters after which the rest of an end may follow in the next chunk.
+  const innerCharacters = new Set(ends.flatMap((end) => [...end.slice(0, -1)]));
   const findEnd = ends.length === 1 ? findOnlyEnd : findFirstEnd;
   // Where each end comes next in the text in hand, so that a rare end is not searched again for every line.
   const nextEnds = ends.map(() => 0);
@@ -85,8 +90,9 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
 
   /** Goes on with the line in hand; gives the index behind it, or −1 if it does not end in this chunk. */
   function continueLine(text: string, raw: string): number {
-    const kept = rest.slice(rest.length - Math.min(overlap, rest.length));
-    const window = kept + text;
+    const mayStraddle = innerCharacters.has(rest.charAt(rest.length - 1));
+    const kept = mayStraddle ? rest.slice(Math.max(0, rest.length - overlap)) : '';
+    const window = mayStraddle ? kept + text : text;
     startSearch();
     findEnd(window, 0);
     if (foundAt === -1) {
@@ -94,7 +100,7 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
         skipping = true;
         tellTooLong();
       }
-      rest = skipping ? window.slice(Math.max(0, window.length - overlap)) : rest + text;
+      rest = skipping ? (kept + text).slice(Math.max(0, kept.length + text.length - overlap)) : rest + text;
       rawRest = skipping ? '' : rawRest + raw;
       return -1;
     }
@@ -123,7 +129,7 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
       lineStart = base + from;
       findEnd(text, from);
       if (foundAt === -1) {
-        hold(chunk, from);
+        hold(chunk, text, raw, from);
         return;
       }
       tellLine(text, raw, from, foundAt);
@@ -132,16 +138,21 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
   }
 
   /** Keeps the rest of a chunk in which no line ends. */
-  function hold(chunk: Buffer, from: number): void {
+  function hold(chunk: Buffer, text: string, raw: string, from: number): void {
     let keptFrom = from;
     if (chunk.length - from > maxBytes) {
       skipping = true;
       tellTooLong();
       keptFrom = Math.max(from, chunk.length - overlap);
     }
-    // Text of its own, so that a few bytes do not keep the whole chunk in memory.
-    rawRest = chunk.toString('latin1', keptFrom);
-    rest = clearHighBit ? withoutHighBit(chunk.subarray(keptFrom)).toString('latin1') : rawRest;
+    // Of a large chunk a text of its own, so that a few bytes do not keep all of it in memory.
+    const isSmall = chunk.length <= smallChunk;
+    rawRest = isSmall ? raw.slice(keptFrom) : chunk.toString('latin1', keptFrom);
+    rest = !clearHighBit
+      ? rawRest
+      : isSmall
+        ? text.slice(keptFrom)
+        : withoutHighBit(chunk.subarray(keptFrom)).toString('latin1');
   }
 
   function forget(): void {

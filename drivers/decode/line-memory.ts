@@ -10,6 +10,8 @@ export interface LineMemory<Meaning> {
 
 /** Number of lines remembered; a power of two. */
 const places = 1024;
+/** After this many lines in a row that were not found, only one line in sixteen is looked for until one is found. */
+const patience = 256;
 /** Longer lines are not remembered, so that the memory stays small. */
 const longestLine = 128;
 
@@ -18,18 +20,24 @@ export function createLineMemory<Meaning>(): LineMemory<Meaning> {
   const texts: (string | undefined)[] = new Array(places).fill(undefined);
   const meanings: (Meaning | undefined)[] = new Array(places).fill(undefined);
   let hash = 0;
+  let missed = 0;
+  let isKept = false;
 
   return {
     find(text) {
+      missed += 1;
+      isKept = text.length <= longestLine && (missed < patience || missed % 16 === 0);
+      if (!isKept) return undefined;
       hash = 0;
-      if (text.length > longestLine) return undefined;
       for (let index = 0; index < text.length; index += 1)
         hash = (Math.imul(hash, 31) + text.charCodeAt(index)) | 0;
       const place = (hash ^ (hash >>> 15)) & (places - 1);
-      return texts[place] === text ? meanings[place] : undefined;
+      if (texts[place] !== text) return undefined;
+      missed = 0;
+      return meanings[place];
     },
     keep(text, meaning) {
-      if (text.length > longestLine) return;
+      if (!isKept) return;
       const place = (hash ^ (hash >>> 15)) & (places - 1);
       if (seen[place] === hash) {
         // A text of its own: a slice would keep the whole chunk in memory.

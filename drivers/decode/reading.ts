@@ -43,7 +43,7 @@ export function compileReading(profile: InstrumentProfile, names: readonly strin
   const ranges = new Map(Object.entries(profile.range));
   const readStamp = stamp === undefined ? null : parseStampFormat(stamp.format);
   const readColumns = compileColumns(profile, names);
-  const status = compileStatus(profile, names);
+  const { status, readStatus } = compileStatus(profile, names);
   // Without a word for it a mass is not stable and a torque no peak: nothing is taken for more than it says.
   const stateByDefault: IndicationState = measurandOf(profile) === 'mass' ? 'unstable' : 'track';
 
@@ -93,7 +93,7 @@ export function compileReading(profile: InstrumentProfile, names: readonly strin
   }
 
   return (cells, offset, toldUnit) => {
-    const refusal = status.read(cells);
+    const refusal = readStatus(cells);
     if (refusal !== null) return refusal;
     const unit = findUnit(cells, toldUnit);
     if (unit === 'unit_missing' || unit === 'unit_not_allowed') return unit;
@@ -143,6 +143,7 @@ function compileColumns(
     profile.tags?.group,
     profile.direction?.group,
   ]);
+  const noColumn = { name: '', at: names.length };
   const columns = names.map((name, at) => ({ name, at })).filter(({ name }) => !used.has(name));
   if (columns.length === 0) return undefined;
   // A status byte may be any byte; a column is for people and for files.
@@ -150,7 +151,8 @@ function compileColumns(
   return (cells) => {
     const found: Record<string, string> = {};
     let any = false;
-    for (const { name, at } of columns) {
+    for (let index = 0; index < columns.length; index += 1) {
+      const { name, at } = columns[index] ?? noColumn;
       const text = cells[at]?.trim() ?? '';
       if (text === '' || !isReadable(text)) continue;
       found[name] = text;

@@ -35,20 +35,38 @@ export function createRepeatWatch(wrapsAfter: number | undefined, before?: Remem
   let last = before?.last ?? null;
   let newest = before?.stamp ?? null;
   let withStamp = new Set(before?.withStamp);
+  // The reading last accepted, not yet written down as `last` and in `withStamp`: with a newer stamp nobody asks.
+  let unwritten: { readonly text: string; readonly seq: number | undefined; readonly stamp: string } | null =
+    null;
 
-  function checkStamp(key: string, stamp: string): 'new' | 'duplicate' | 'stale_replay' {
-    if (key === last) return 'duplicate';
-    if (withStamp.has(key) || (newest !== null && stamp < newest)) return 'stale_replay';
-    if (stamp !== newest || withStamp.size >= mostWithOneStamp) withStamp = new Set();
-    withStamp.add(key);
+  function writeDown(): void {
+    if (unwritten === null) return;
+    last = keyOf(unwritten.text, unwritten.seq, unwritten.stamp);
+    withStamp.add(last);
+    unwritten = null;
+  }
+
+  function checkStamp(
+    text: string,
+    seq: number | undefined,
+    stamp: string,
+  ): 'new' | 'duplicate' | 'stale_replay' {
+    if (newest !== null && stamp < newest) return 'stale_replay';
+    if (stamp === newest) {
+      writeDown();
+      const key = keyOf(text, seq, stamp);
+      if (key === last) return 'duplicate';
+      if (withStamp.has(key)) return 'stale_replay';
+      if (withStamp.size >= mostWithOneStamp) withStamp = new Set();
+    } else if (withStamp.size > 0) withStamp = new Set();
     newest = stamp;
-    last = key;
+    unwritten = { text, seq, stamp };
     return 'new';
   }
 
   return {
     check(text, seq, stamp) {
-      if (stamp !== undefined) return checkStamp(`${seq ?? ''}|${text}|${stamp}`, stamp);
+      if (stamp !== undefined) return checkStamp(text, seq, stamp);
       if (seq === undefined || wrapsAfter === undefined) return 'new';
       if (sequence !== null) {
         const ahead = (((seq - sequence) % wrapsAfter) + wrapsAfter) % wrapsAfter;
@@ -58,6 +76,13 @@ export function createRepeatWatch(wrapsAfter: number | undefined, before?: Remem
       sequence = seq;
       return 'new';
     },
-    remembered: () => ({ sequence, last, stamp: newest, withStamp: [...withStamp] }),
+    remembered() {
+      writeDown();
+      return { sequence, last, stamp: newest, withStamp: [...withStamp] };
+    },
   };
+}
+
+function keyOf(text: string, seq: number | undefined, stamp: string): string {
+  return `${seq ?? ''}|${text}|${stamp}`;
 }

@@ -3,25 +3,29 @@ import type { Unit } from '../../shared/quantity/unit.ts';
 import type { InstrumentProfile } from '../profile.ts';
 import type { Cells } from './reading.ts';
 
-/** What words, letters, digits and bits of a line say about it. The fields hold the last line read. */
-export interface StatusReader {
-  /** Reads a line; gives the reason if the status refuses it. */
-  read(cells: Cells): string | null;
-  readonly state: IndicationState | undefined;
+/** What words, letters, digits and bits of a line say about it. */
+export interface Status {
+  state: IndicationState | undefined;
   /** The unit where it is fixed or told by a bit. */
-  readonly unit: Unit | undefined;
-  readonly negative: boolean;
+  unit: Unit | undefined;
+  negative: boolean;
 }
+
+/** Reads the status of a line into `status`; gives the reason if it refuses the line. */
+export type StatusReader = (cells: Cells) => string | null;
 
 type Check = (cells: Cells) => string | null;
 
-/** Makes the status checks of a profile, in their order: refused words, bits, stability, tag. */
-export function compileStatus(profile: InstrumentProfile, names: readonly string[]): StatusReader {
-  const status = {
-    state: profile.state as IndicationState | undefined,
-    unit: profile.unit_fixed as Unit | undefined,
-    negative: false,
-  };
+/**
+ * Makes the status checks of a profile, in their order: refused words, bits, stability, tag. `status` is one object
+ * that is written over line by line, since this runs for every line.
+ */
+export function compileStatus(
+  profile: InstrumentProfile,
+  names: readonly string[],
+): { readonly status: Readonly<Status>; readonly readStatus: StatusReader } {
+  const { state, unit_fixed: unit } = profile;
+  const status: Status = { state, unit, negative: false };
   const units = new Map(Object.entries(profile.units));
   const checks: Check[] = [];
 
@@ -79,25 +83,16 @@ export function compileStatus(profile: InstrumentProfile, names: readonly string
     });
   }
 
+  const [first, ...others] = checks;
   return {
-    read(cells) {
-      status.state = profile.state;
-      status.unit = profile.unit_fixed;
+    status,
+    readStatus(cells) {
+      status.state = state;
+      status.unit = unit;
       status.negative = false;
-      for (const check of checks) {
-        const refusal = check(cells);
-        if (refusal !== null) return refusal;
-      }
-      return null;
-    },
-    get state() {
-      return status.state;
-    },
-    get unit() {
-      return status.unit;
-    },
-    get negative() {
-      return status.negative;
+      let refusal = first === undefined ? null : first(cells);
+      for (let at = 0; refusal === null && at < others.length; at += 1) refusal = others[at]?.(cells) ?? null;
+      return refusal;
     },
   };
 }
