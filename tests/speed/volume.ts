@@ -1,0 +1,338 @@
+import { type ChildProcess, spawn } from 'node:child_process';
+import { existsSync, mkdtempSync, rmSync, statfsSync, statSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join, resolve } from 'node:path';
+import { createInterface } from 'node:readline';
+import { setTimeout as sleep } from 'node:timers/promises';
+import { parseArgs } from 'node:util';
+import { WebSocket } from 'ws';
+import { createSystemClock } from '../../drivers/port/clock.ts';
+import { generateJobs } from '../../electron/station/audit/generate.ts';
+import { chanceOf, inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { readingRoomQuestions, readingRoomSources } from '../../electron/station/audit/reading-room-calls.ts';
+import { databaseName, openDatabaseToRead } from '../../electron/station/store/database.ts';
+import type { AuditFilter } from '../../shared/audit/filter.ts';
+import type { CallName, CallParameters, News } from '../../shared/contract.ts';
+
+/**
+ * The volumes of the auditor's desk, each in one run (nothing here is asserted):
+ *   node tests/speed/volume.ts [JOBS]… [--folder DIR] [--lookups N] [--seconds N]
+ * 1. by serial against the bare indexed SELECT of the same rows, at each number of jobs, and its growth;
+ * 2. searches and charts, the rare ones too;
+ * 3. live readings of the simulated bench without and with a full export and a verification beside them.
+ * Default 10000 and 100000 jobs in a temporary folder that goes away; with --folder the database is kept and filled up.
+ * A million jobs take 20 GB and about half an hour to invent.
+ */
+const { values, positionals } = parseArgs({
+  allowPositionals: true,
+  options: { folder: { type: 'string' }, lookups: { type: 'string' }, seconds: { type: 'string' } },
+});
+const sizes = positionals.length > 0 ? positionals.map(Number) : [10_000, 100_000];
+const folder = values.folder ?? mkdtempSync(join(tmpdir(), 'bandwright-volume-'));
+const lookups = Number(values.lookups ?? 1000);
+const seconds = Number(values.seconds ?? 20);
+const bytesPerJob = 22_000;
+
+function quantile(figures: readonly number[], share: number): number {
+  const sorted = figures.toSorted((a, b) => a - b);
+  return sorted[Math.floor(share * (sorted.length - 1))] ?? Number.NaN;
+}
+
+function shown(figures: readonly number[]): string {
+  const at = (share: number) => quantile(figures, share).toFixed(3);
+  return `p50 ${at(0.5)}  p99 ${at(0.99)}  max ${at(1)} ms`;
+}
+
+function timed(work: () => void): number {
+  const start = performance.now();
+  work();
+  return performance.now() - start;
+}
+
+function jobsIn(): number {
+  if (!existsSync(join(folder, databaseName))) return 0;
+  const database = openDatabaseToRead(folder);
+  const count = database.prepare<[], number>('SELECT count(*) FROM job').pluck().get() ?? 0;
+  database.close();
+  return count;
+}
+
+function fillUp(size: number): void {
+  const present = jobsIn();
+  if (present >= size) return;
+  const { bavail, bsize } = statfsSync(folder);
+  const wanted = (size - present) * bytesPerJob * 1.2;
+  if (bavail * bsize < wanted) throw new Error(`${(wanted / 1e9).toFixed(0)} GB of free disk are needed`);
+  let told = performance.now();
+  const took = timed(() =>
+    generateJobs({
+      folder,
+      clock: createSystemClock(),
+      count: size - present,
+      first: present + 1,
+      onProgress(done) {
+        if (performance.now() - told < 30_000) return;
+        told = performance.now();
+        process.stderr.write(`${present + done} jobs\n`);
+      },
+    }),
+  );
+  const bytes = statSync(join(folder, databaseName)).size;
+  const rate = Math.round((size - present) / (took / 1000));
+  console.log(`${size} jobs: ${rate} a second added, ${(bytes / 1e9).toFixed(2)} GB`);
+}
+
+/** The middle and the slowest hundredth of ours. */
+function bySerial(size: number): { p50: number; p99: number } {
+  const database = openDatabaseToRead(folder);
+  const sources = readingRoomSources(database, () => performance.now());
+  const events = database.prepare(
+    `SELECT event.* FROM job JOIN event ON event.stream = 'job/' || job.job_id WHERE job.serial = ? ORDER BY event.sequence`,
+  );
+  const records = database.prepare('SELECT hash FROM record WHERE serial = ? ORDER BY sequence');
+  const bare: number[] = [];
+  const ours: number[] = [];
+  const ratios: number[] = [];
+  // The first lookups of a process are slower for both: code is still being compiled.
+  for (let round = -100; round < lookups; round++) {
+    const serial = inventedSerial(1 + Math.floor(chanceOf(round, size) * size));
+    const select = () =>
+      timed(() => {
+        events.all(serial);
+        records.all(serial);
+      });
+    const timeline = () => timed(() => readingRoomQuestions.timeline.answer(sources, { serial }));
+    // Which comes first finds the pages cold: by turns.
+    const [one, other] = round % 2 === 0 ? [select(), timeline()] : [timeline(), select()].reverse();
+    if (round < 0 || one === undefined || other === undefined) continue;
+    bare.push(one);
+    ours.push(other);
+    ratios.push(other / one);
+  }
+  database.close();
+  console.log(`${size} jobs, ${lookups} serials`);
+  console.log(`  bare SELECT  ${shown(bare)}`);
+  console.log(`  by serial    ${shown(ours)}`);
+  console.log(
+    `  ratio        ${(quantile(ours, 0.5) / quantile(bare, 0.5)).toFixed(2)} at p50, ${(quantile(ours, 0.99) / quantile(bare, 0.99)).toFixed(2)} at p99`,
+  );
+  return { p50: quantile(ours, 0.5), p99: quantile(ours, 0.99) };
+}
+
+const searches: Readonly<Record<string, AuditFilter>> = {
+  'the newest jobs': {},
+  'one head': { headId: 'invented-head-2' },
+  'one person': { personId: 'person-3' },
+  'one instrument': { instrumentId: 'wrench-1' },
+  'a certificate': { certificate: 'INV-scale-1' },
+  'an early lot': { lotId: 'lot-3' },
+  'all that failed': { decision: 'fail' },
+  'passed on an early day': { decision: 'pass', from: '2020-02-01', until: '2020-02-01' },
+  'a head, a person and an instrument': {
+    headId: 'invented-head-1',
+    personId: 'person-5',
+    instrumentId: 'scale-1',
+  },
+  'a person who was never here': { personId: 'nobody' },
+  'an instrument that a head never had': { headId: 'no-such-head', instrumentId: 'scale-1' },
+};
+
+function searchAndChart(): void {
+  const database = openDatabaseToRead(folder);
+  const sources = readingRoomSources(database, () => performance.now());
+  console.log('searches, first page, and charts of 100 and 500 readings (first and second time)');
+  const twice = (name: string, work: () => string) => {
+    let what = '';
+    const took = [0, 1].map(() =>
+      timed(() => {
+        what = work();
+      }),
+    );
+    console.log(`  ${name.padEnd(38)} ${took.map((one) => one.toFixed(1).padStart(8)).join('')} ms  ${what}`);
+  };
+  for (const [name, filter] of Object.entries(searches)) {
+    twice(name, () => {
+      const page = readingRoomQuestions.searchJobs.answer(sources, { filter, before: null });
+      return page.ok
+        ? `${page.value.jobs.length} jobs${page.value.before === null ? '' : ' and more'}`
+        : page.error.code;
+    });
+  }
+  for (const last of [100, 500]) {
+    twice(`chart of ${last} torques of a head`, () => {
+      const chart = readingRoomQuestions.processChart.answer(sources, {
+        filter: { quantity: 'torque', headId: 'invented-head-1' },
+        last,
+        rules: 'Nelson',
+      });
+      return chart.ok ? `${chart.value.points.length} points` : chart.error.code;
+    });
+  }
+  twice('chart of 500 early masses of a person', () => {
+    const chart = readingRoomQuestions.processChart.answer(sources, {
+      filter: { quantity: 'mass', personId: 'person-2', until: '2020-03-01' },
+      last: 500,
+      rules: 'Western Electric',
+    });
+    return chart.ok ? `${chart.value.points.length} points` : chart.error.code;
+  });
+  twice('what there is to choose from', () => {
+    const choices = readingRoomQuestions.searchChoices.answer(sources, {});
+    return choices.ok ? `${choices.value.lots.length} lots` : '';
+  });
+  database.close();
+}
+
+/** A screen without a page: it signs in, calls, and hears the news. */
+class BareScreen {
+  readonly #socket: WebSocket;
+  readonly #waiting = new Map<number, (answer: { ok: boolean }) => void>();
+  readonly #listeners = new Set<(news: News) => void>();
+  #next = 1;
+
+  private constructor(socket: WebSocket) {
+    this.#socket = socket;
+    socket.on('message', (data) => {
+      const message = JSON.parse(String(data));
+      if ('news' in message) for (const listener of this.#listeners) listener(message);
+      else this.#waiting.get(message.id)?.(message);
+    });
+  }
+
+  static async open(url: string): Promise<BareScreen> {
+    const answer = await fetch(url, { redirect: 'manual' });
+    const cookie = answer.headers.getSetCookie()[0]?.split(';')[0] ?? '';
+    const { origin, host } = new URL(url);
+    const socket = new WebSocket(`ws://${host}/station`, { headers: { cookie, origin } });
+    await new Promise((ready, failed) => socket.once('open', ready).once('error', failed));
+    return new BareScreen(socket);
+  }
+
+  call<Name extends CallName>(call: Name, parameters: CallParameters<Name>): Promise<{ ok: boolean }> {
+    const id = this.#next++;
+    return new Promise((resolve) => {
+      this.#waiting.set(id, resolve);
+      this.#socket.send(JSON.stringify({ id, call, parameters }));
+    });
+  }
+
+  listen(listener: (news: News) => void): () => void {
+    this.#listeners.add(listener);
+    return () => this.#listeners.delete(listener);
+  }
+
+  close(): void {
+    this.#socket.terminate();
+  }
+}
+
+interface ServedBench {
+  readonly screen: BareScreen;
+  stop(): Promise<void>;
+}
+
+/** The station in a process of its own, as `serve` runs it, with a lead signed in. */
+async function serveBench(): Promise<ServedBench> {
+  const entry = resolve(import.meta.dirname, '../../electron/station/command-line.ts');
+  const station: ChildProcess = spawn(process.execPath, [entry, 'serve', '--json', '--data', folder], {
+    stdio: ['ignore', 'pipe', 'inherit'],
+  });
+  const ended = new Promise<void>((done) => station.once('exit', () => done()));
+  const url = await new Promise<string>((ready) => {
+    if (station.stdout === null) return;
+    createInterface({ input: station.stdout }).on('line', (line) => {
+      if (line.startsWith('{"ready"')) ready(JSON.parse(line).url);
+    });
+  });
+  const screen = await BareScreen.open(url);
+  const signedIn = await screen.call('signIn', { personId: 'cedar', pin: '7391' });
+  if (!signedIn.ok) throw new Error('the lead of the demo workshop could not sign in');
+  return {
+    screen,
+    async stop() {
+      screen.close();
+      station.kill('SIGTERM');
+      await ended;
+    },
+  };
+}
+
+/**
+ * How late live readings of the scale are. `delay`: from their arrival at the station's port to the screen, above the
+ * quickest one; `gap`: how much longer than usual the time between two was.
+ */
+async function listen(screen: BareScreen): Promise<{ delay: number[]; gap: number[] }> {
+  const arrivals: { at: number; received: number }[] = [];
+  const stop = screen.listen((news) => {
+    if (news.news !== 'live' || news.live.instrumentId !== 'scale-1') return;
+    arrivals.push({ at: news.live.atMilliseconds, received: performance.now() });
+  });
+  await sleep(seconds * 1000);
+  stop();
+  const offsets = arrivals.map(({ at, received }) => received - at);
+  const quickest = Math.min(...offsets);
+  const gaps = arrivals.slice(1).map(({ received }, index) => received - (arrivals[index]?.received ?? 0));
+  const usual = quantile(gaps, 0.5);
+  return {
+    delay: offsets.map((offset) => offset - quickest),
+    gap: gaps.map((gap) => Math.max(0, gap - usual)),
+  };
+}
+
+async function besideLive(): Promise<void> {
+  console.log(`live readings of the simulated scale, ${seconds} s each`);
+  const print = (name: string, { delay, gap }: { delay: number[]; gap: number[] }) => {
+    console.log(
+      `  ${name.padEnd(24)} delay ${shown(delay)}   gap ${shown(gap)}   (${delay.length} readings)`,
+    );
+  };
+  const quiet = await serveBench();
+  await sleep(2000);
+  print('alone', await listen(quiet.screen));
+  let told = '';
+  quiet.screen.listen((news) => {
+    if (news.news === 'export')
+      told = `${news.progress.state} ${news.progress.done} of ${news.progress.total}`;
+    if (news.news === 'verify') told = `${news.progress.done} of ${news.progress.total}`;
+  });
+  await quiet.screen.call('startExport', { format: 'jsonl', filter: {}, language: 'en' });
+  print('beside a full export', await listen(quiet.screen));
+  console.log(`    the export: ${told}`);
+  await quiet.stop();
+
+  const verified = await serveBench();
+  await sleep(2000);
+  print('alone again', await listen(verified.screen));
+  verified.screen.listen((news) => {
+    if (news.news === 'verify') told = `${news.progress.done} of ${news.progress.total}`;
+  });
+  await verified.screen.call('verify', {});
+  print('beside a verification', await listen(verified.screen));
+  console.log(`    the verification: ${told}`);
+  const searching = (async () => {
+    for (const end = performance.now() + seconds * 1000; performance.now() < end; ) {
+      for (const filter of Object.values(searches)) {
+        await verified.screen.call('searchJobs', { filter, before: null });
+        await verified.screen.call('processChart', { filter: { quantity: 'mass' }, last: 500 });
+      }
+    }
+  })();
+  print('and searches and charts', await listen(verified.screen));
+  await searching;
+  await verified.stop();
+}
+
+const growth: { size: number; p50: number; p99: number }[] = [];
+for (const size of sizes) {
+  fillUp(size);
+  growth.push({ size, ...bySerial(size) });
+}
+const [first, last] = [growth[0], growth.at(-1)];
+if (first !== undefined && last !== undefined && first !== last) {
+  console.log(
+    `growth ${first.size} → ${last.size} jobs: ${(last.p50 / first.p50).toFixed(2)} at p50, ${(last.p99 / first.p99).toFixed(2)} at p99`,
+  );
+}
+searchAndChart();
+await besideLive();
+if (values.folder === undefined) rmSync(folder, { recursive: true, force: true });
