@@ -1,5 +1,5 @@
 import type { Clock } from '../../drivers/port/clock.ts';
-import { demoEvents, loadDemoWorkshop } from '../../seeds/index.ts';
+import { type DemoWorkshop, demoEvents, loadDemoWorkshop } from '../../seeds/index.ts';
 import { canonicalJson, type JsonObject } from '../../shared/evidence/canonical-json.ts';
 import type { PersonEvent } from '../../shared/people/person.ts';
 import { hashPin, type PinHashing } from './people/pin.ts';
@@ -7,9 +7,17 @@ import { sha256 } from './store/sha256.ts';
 import type { Store } from './store/store.ts';
 import { nameWorkshop, type Workshop } from './workshop.ts';
 
-/** Sets the invented demo workshop up in a fresh data folder: people, sheets, instruments, lots. */
-export async function seedDemoWorkshop(store: Store, clock: Clock, hashing?: PinHashing): Promise<Workshop> {
-  const demo = loadDemoWorkshop();
+/**
+ * Sets the invented demo workshop up in a fresh data folder: people, sheets, instruments, lots.
+ *
+ * @param demo the workshop, when it is to differ from its files
+ */
+export async function seedDemoWorkshop(
+  store: Store,
+  clock: Clock,
+  hashing?: PinHashing,
+  demo: DemoWorkshop = loadDemoWorkshop(),
+): Promise<Workshop> {
   const at = clock.wallTime();
   const events = demoEvents(demo, at, (certificate) => sha256(canonicalJson(certificate)));
   const pins = await Promise.all(

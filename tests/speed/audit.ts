@@ -1,0 +1,117 @@
+import { createHash } from 'node:crypto';
+import { readFileSync, statSync, writeFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { csvStyleOf } from '../../electron/station/audit/csv.ts';
+import { exportReadings } from '../../electron/station/audit/export-readings.ts';
+import { stationReplay } from '../../electron/station/audit/station-replay.ts';
+import { verifyFolder } from '../../electron/station/audit/verify-folder.ts';
+import { databaseName, openDatabaseToRead } from '../../electron/station/store/database.ts';
+import { createEvidenceReader } from '../../electron/station/store/evidence-reader.ts';
+import { inventedEvidence } from './invented-evidence.ts';
+import { byTurns, type Row, rowOf } from './row.ts';
+
+const jobs = 2000;
+const runs = 5;
+
+/** The auditor's long reads against what the bytes alone would take. */
+export function auditRows(say: (line: string) => void): Row[] {
+  const folder = inventedEvidence(jobs, say);
+  return [...verifyRows(folder), exportRow(folder)];
+}
+
+function verifyRows(folder: string): Row[] {
+  const file = join(folder, databaseName);
+  const megabytes = statSync(file).size / 1e6;
+  const verify = () => megabytes / seconds(() => verifyWhole(folder));
+  const hashFile = () => megabytes / seconds(() => createHash('sha256').update(readFileSync(file)).digest());
+  const database = openDatabaseToRead(folder);
+  const rowsOf = [
+    'SELECT * FROM event',
+    'SELECT * FROM record',
+    'SELECT * FROM document',
+    'SELECT * FROM seal',
+  ];
+  const walk = () =>
+    megabytes /
+    seconds(() => {
+      for (const sql of rowsOf) {
+        for (const row of database.prepare<[], object>(sql).iterate()) {
+          const hash = createHash('sha256');
+          for (const cell of Object.values(row))
+            hash.update(typeof cell === 'number' ? String(cell) : (cell ?? ''));
+          hash.digest();
+        }
+      }
+    });
+  const [ours, walked] = byTurns(runs, verify, walk);
+  const [again, hashed] = byTurns(runs, verify, hashFile);
+  database.close();
+  const about = { unit: 'MB/s', kind: 'slowdown' } as const;
+  return [
+    rowOf(
+      { name: 'verify', ...about, aim: 3, baseline: 'SHA-256 of the database file' },
+      [...ours, ...again],
+      hashed,
+    ),
+    rowOf(
+      { name: 'verify', ...about, baseline: 'SELECT and SHA-256 of every row' },
+      [...ours, ...again],
+      walked,
+    ),
+  ];
+}
+
+function verifyWhole(folder: string): void {
+  const walk = verifyFolder({
+    folder,
+    trustedKeys: [],
+    replay: stationReplay,
+    onProblem(problem) {
+      throw new Error(problem.sentence);
+    },
+  });
+  while (walk.next().done !== true);
+}
+
+function exportRow(folder: string): Row {
+  const database = openDatabaseToRead(folder);
+  const reader = createEvidenceReader(database);
+  const target = join(folder, 'readings.csv');
+  const total = reader.countCaptures({});
+  const exportCsv = () =>
+    total /
+    seconds(() => {
+      const pieces: string[] = [];
+      for (const { text } of exportReadings(reader, { format: 'csv', filter: {}, style: csvStyleOf('en') }))
+        pieces.push(text);
+      writeFileSync(target, pieces.join(''));
+    });
+  const select = database.prepare<[], { body: string }>(
+    'SELECT event.body FROM capture JOIN event ON event.sequence = capture.sequence ORDER BY capture.sequence',
+  );
+  const selectAndWrite = () =>
+    total /
+    seconds(() => {
+      const pieces: string[] = [];
+      for (const { body } of select.iterate()) pieces.push(body, '\n');
+      writeFileSync(target, pieces.join(''));
+    });
+  const [ours, bare] = byTurns(runs, exportCsv, selectAndWrite);
+  database.close();
+  return rowOf(
+    {
+      name: 'export to CSV',
+      unit: 'readings/s',
+      kind: 'slowdown',
+      baseline: 'SELECT of the same events, written as they are',
+    },
+    ours,
+    bare,
+  );
+}
+
+function seconds(work: () => void): number {
+  const start = performance.now();
+  work();
+  return (performance.now() - start) / 1000;
+}

@@ -1,0 +1,72 @@
+// `npm run speed`: one table of our figures beside those of the bare metal. Asserts nothing.
+import { fork } from 'node:child_process';
+import { cpus } from 'node:os';
+import { resolve } from 'node:path';
+import { parseArgs } from 'node:util';
+import { findElectron, sayElectron } from '../../electron/launch/find-electron.ts';
+import { groups, type SpeedOptions } from './groups.ts';
+import { loadText, type Row, tableOf } from './row.ts';
+
+const help = `Usage: npm run speed -- [GROUP]… [--large] [--soak MINUTES]
+
+Measures ours against a bare baseline in the same run and prints one table. Groups: ${Object.keys(groups).join(', ')}.
+
+  --large          by serial among a million jobs too (makes them once: an hour, 20 GB in tests/.artifacts)
+  --soak MINUTES   how long the bench is fed at 50 Hz; default 2, 0 leaves it out`;
+
+const projectFolder = resolve(import.meta.dirname, '../..');
+
+async function main(words: readonly string[]): Promise<number> {
+  const { values, positionals } = parseArgs({
+    args: [...words],
+    allowPositionals: true,
+    options: {
+      large: { type: 'boolean', default: false },
+      soak: { type: 'string', default: '2' },
+      help: { type: 'boolean' },
+    },
+  });
+  const unknown = positionals.filter((name) => !Object.hasOwn(groups, name));
+  if (values.help === true || unknown.length > 0) {
+    process.stdout.write(`${help}\n`);
+    return unknown.length > 0 ? 2 : 0;
+  }
+  const wanted = positionals.length > 0 ? positionals : Object.keys(groups);
+  const electron = await findElectron({ environment: process.env, projectFolder, say });
+  const before = loadText();
+  const rows: Row[] = [];
+  for (const name of wanted) {
+    say(`${name} … (load ${loadText()})`);
+    rows.push(...(await runGroup(name, { large: values.large, soakMinutes: Number(values.soak) })));
+  }
+  const processors = cpus();
+  process.stdout.write(
+    [
+      `Node ${process.versions.node}; ${electron.ok ? sayElectron(electron.value).replace(/, in .*/, '') : electron.error.message}`,
+      `${processors.length} processors (${processors[0]?.model.trim()}); load ${before} at the start, ${loadText()} at the end`,
+      tableOf(rows),
+      '',
+    ].join('\n'),
+  );
+  return 0;
+}
+
+function runGroup(name: string, options: SpeedOptions): Promise<readonly Row[]> {
+  return new Promise((done, failed) => {
+    const child = fork(resolve(import.meta.dirname, 'groups.ts'), [name, JSON.stringify(options)]);
+    let rows: readonly Row[] | undefined;
+    child.on('message', (message: readonly Row[]) => {
+      rows = message;
+    });
+    child.on('exit', (code) => {
+      if (rows === undefined) failed(new Error(`the group ${name} ended with code ${code}`));
+      else done(rows);
+    });
+  });
+}
+
+function say(line: string): void {
+  process.stderr.write(`${line}\n`);
+}
+
+process.exitCode = await main(process.argv.slice(2));
