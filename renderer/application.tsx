@@ -13,6 +13,7 @@ import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx'
 import { PeopleScreen } from './screens/people/people-screen.tsx';
 import { SettingsScreen } from './screens/settings/settings-screen.tsx';
 import { SheetsScreen } from './screens/sheets/sheets-screen.tsx';
+import { StockScreen } from './screens/stock/stock-screen.tsx';
 import type { ScreenName } from './state/screen-store.ts';
 import { useSettings, useSituation, useWording } from './workbench.ts';
 
@@ -57,6 +58,8 @@ function Screen({ name }: { readonly name: ScreenName }) {
       return <AuditScreen />;
     case 'instruments':
       return <InstrumentsScreen />;
+    case 'stock':
+      return <StockScreen />;
     case 'sheets':
       return <SheetsScreen />;
     case 'people':

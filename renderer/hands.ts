@@ -1,5 +1,6 @@
 import type { CallName, CallParameters } from '../shared/contract.ts';
 import type { Hands } from './actions/action.ts';
+import { fetchDesk } from './state/desk-loading.ts';
 import type { LiveReadings } from './state/live-readings.ts';
 import { emptyDraft, type ScreenStore } from './state/screen-store.ts';
 import { situationOf } from './state/situation.ts';
@@ -12,10 +13,18 @@ export interface HandsParts {
   readonly screenStore: ScreenStore;
   readonly live: LiveReadings;
   openDocument(url: string): void;
+  saveFile(name: string, text: string): void;
 }
 
 /** What actions reach the world by: calls to the station, and the state of this page. */
-export function createHands({ client, stationStore, screenStore, live, openDocument }: HandsParts): Hands {
+export function createHands({
+  client,
+  stationStore,
+  screenStore,
+  live,
+  openDocument,
+  saveFile,
+}: HandsParts): Hands {
   const set: Hands['set'] = (change) => screenStore.setState(change);
 
   async function ask<Name extends CallName>(name: Name, parameters: CallParameters<Name>) {
@@ -44,5 +53,14 @@ export function createHands({ client, stationStore, screenStore, live, openDocum
     say: (notice) => set({ notice }),
     reading: (instrumentId) => live.latest(instrumentId)?.reading ?? null,
     openDocument,
+    async loadDesk() {
+      const { screen } = screenStore.getState();
+      const roles = stationStore.getState().snapshot?.signedIn?.roles;
+      if (roles === undefined) return;
+      const fetched = await fetchDesk(screen, roles, client.call);
+      set({ desk: { ...screenStore.getState().desk, ...fetched } });
+    },
+    setDesk: (change) => set({ desk: { ...screenStore.getState().desk, ...change } }),
+    saveFile,
   };
 }

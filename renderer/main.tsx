@@ -62,6 +62,13 @@ const hands = createHands({
   screenStore,
   live,
   openDocument: (url) => window.open(url, '_blank', 'noopener'),
+  saveFile(name, text) {
+    const link = document.createElement('a');
+    link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));
+    link.download = name;
+    link.click();
+    URL.revokeObjectURL(link.href);
+  },
 });
 
 const workbench: Workbench = {

@@ -31,6 +31,7 @@ import type { Quantity, Unit } from './quantity/unit.ts';
 import type { Refusal } from './result.ts';
 import type { LocalizedText } from './sheet/localized-text.ts';
 import type { ServiceSheet } from './sheet/sheet.ts';
+import type { InstrumentLineView, PortView, ProfileView } from './teach-view.ts';
 
 /**
  * What station and screens say to each other, over one WebSocket, one JSON text each.
@@ -119,6 +120,10 @@ export const callParameters = {
   }),
   /** The register of instruments with certificates, checks and concessions. */
   register: z.strictObject({}),
+  /** Ports of this computer, who holds them, and the profiles that a new instrument may have. */
+  ports: z.strictObject({}),
+  /** The last lines of an instrument, believed or not. */
+  instrumentLines: z.strictObject({ instrumentId: identifier }),
   /** The stock by lot, with every use. */
   lots: z.strictObject({}),
   /** Every revision of one sheet, or of all, drafts too, with what each changed. */
@@ -158,6 +163,8 @@ export interface CallResults {
   /** What was changed, and at how many events it stands now. */
   manage: { id: string; version: number };
   register: { instruments: RegisteredInstrumentView[] };
+  ports: { ports: PortView[]; profiles: ProfileView[] };
+  instrumentLines: { lines: InstrumentLineView[] };
   lots: { lots: LotView[] };
   sheetRevisions: { sheets: SheetRevisionsView[] };
   peopleAdmin: { people: PersonAccountView[] };

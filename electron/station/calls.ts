@@ -7,6 +7,7 @@ import { actorOf, allowed, type Handlers, type Parsed, signedIn } from './call-h
 import type { Commander } from './job-desk.ts';
 import { managementHandlers } from './management-calls.ts';
 import { stepUp } from './people/step-up.ts';
+import { portHandlers } from './port-calls.ts';
 import type { AnswerBody, Screen } from './serve/screen-server.ts';
 import type { Station } from './station.ts';
 import { storeFaultOf } from './store/store-fault.ts';
@@ -14,6 +15,7 @@ import { storeFaultOf } from './store/store-fault.ts';
 /** What each call does. Looked up by `Object.hasOwn` in `callParameters` first: `constructor` is no call. */
 const handlers: Handlers<CallName> = {
   ...managementHandlers,
+  ...portHandlers,
   ...auditHandlers,
 
   async signIn(station, screen, { personId, badge, pin }) {
@@ -117,6 +119,9 @@ async function commanderOf(
   return ok({ person: actorOf(prover), pinVerified });
 }
 
+/** Calls that a screen makes by itself, over and over. */
+const callsWithoutHands: ReadonlySet<CallName> = new Set(['instrumentLines']);
+
 /** Answers one call of a screen: shape first, then role, then the deed. Faults of disk and ports come back as words. */
 export async function answerCall(
   station: Station,
@@ -135,7 +140,8 @@ export async function answerCall(
   const parsed = parseWith(callParameters[name], parameters);
   if (!parsed.ok) return refused({ ...parsed.error, code: 'bad_parameters' });
   try {
-    station.touch(screen.session);
+    // A screen that only looks on by itself is no sign of a person: the idle lock must still come.
+    if (!callsWithoutHands.has(name)) station.touch(screen.session);
     const handle = handlers[name] as (station: Station, screen: Screen, parameters: unknown) => unknown;
     const result = (await handle(station, screen, parsed.value)) as Result<unknown>;
     return result.ok ? { ok: true, value: result.value } : refused(result.error);

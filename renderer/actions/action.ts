@@ -1,12 +1,13 @@
 import type { CallName, CallParameters, LiveReading } from '../../shared/contract.ts';
 import type { JobCommand } from '../../shared/job/command.ts';
+import type { DeskState } from '../state/desk-state.ts';
 import type { Dialog, Draft, Notice, ScreenState } from '../state/screen-store.ts';
 import type { Situation } from '../state/situation.ts';
 import type { CallFailure, CallOutcome } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
 
-/** Where the button of an action stands. `silent`: a key only, listed in the help sheet. */
-export type Place = 'main' | 'bar' | 'head' | 'screens menu' | 'job menu' | 'simulator' | 'silent';
+/** Where the button of an action stands. `desk`: above a screen at a desk. `silent`: a key only, in the help sheet. */
+export type Place = 'main' | 'bar' | 'head' | 'screens menu' | 'job menu' | 'simulator' | 'desk' | 'silent';
 
 /** What the person's hands can reach: the only way in which an action changes anything. */
 export interface Hands {
@@ -27,6 +28,12 @@ export interface Hands {
   /** The newest reading of an instrument. */
   reading(instrumentId: string | null): LiveReading | null;
   openDocument(url: string): void;
+  /** Fetches anew what the screen of a lead or administrator shows. */
+  loadDesk(): Promise<void>;
+  /** Changes what such a screen has chosen. */
+  setDesk(change: Partial<DeskState>): void;
+  /** Gives the person a file. */
+  saveFile(name: string, text: string): void;
 }
 
 /** One thing a person can do. Button, key, menu and help sheet are all made from this. */

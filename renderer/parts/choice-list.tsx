@@ -7,8 +7,9 @@ import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 export function labelOf(text: ChoiceText, wording: Wording): string {
   if (typeof text === 'string') return text;
   if (!('key' in text)) return wording.of(text);
-  const { key, left, unit, day } = text;
+  const { key, left, unit, day, parameters } = text;
   return wording.say(key, {
+    ...parameters,
     ...(left === undefined
       ? {}
       : { left: `${wording.decimal(String(Number(left.toFixed(2))))} ${unit ?? ''}` }),

@@ -1,3 +1,4 @@
+import { CertificateDialog } from '../screens/instruments/certificate-dialog.tsx';
 import { useSituation } from '../workbench.ts';
 import { HelpDialog } from './help-dialog.tsx';
 import { HistoryDialog } from './history-dialog.tsx';
@@ -21,5 +22,7 @@ export function Dialogs() {
       return <HistoryDialog timeline={dialog.timeline} />;
     case 'question':
       return <QuestionDialog question={dialog.question} />;
+    case 'certificate':
+      return <CertificateDialog instrumentId={dialog.instrumentId} />;
   }
 }

@@ -1,17 +1,22 @@
 import { useState } from 'react';
+import { type DecimalSign, parseTypedNumber } from '../../shared/quantity/typed-number.ts';
+import { ok, type Result } from '../../shared/result.ts';
 import type { Question, QuestionField } from '../state/screen-store.ts';
 import type { CallFailure } from '../station-client.ts';
 import { failureSentence } from '../wording/refusal-sentence.ts';
 import { useWording, useWorkbench } from '../workbench.ts';
 import { VerdictIcon } from './icons.tsx';
 import { PageDialog } from './page-dialog.tsx';
+import { QuestionInput } from './question-input.tsx';
 
 /** Asks for a few fields, then does what they are for; a refusal stays here with what was typed. */
 export function QuestionDialog({ question }: { readonly question: Question }) {
   const { hands } = useWorkbench();
   const wording = useWording();
   const { say } = wording;
-  const [values, setValues] = useState<Readonly<Record<string, string>>>(() => initialValues(question));
+  const [values, setValues] = useState<Readonly<Record<string, string>>>(() =>
+    initialValues(question, wording.decimalSign),
+  );
   const [failure, setFailure] = useState<CallFailure | QuestionField | null>(null);
   const [busy, setBusy] = useState(false);
   const submit = async () => {
@@ -19,11 +24,13 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
       (field) => field.optional !== true && (values[field.name] ?? '').trim() === '',
     );
     if (missing !== undefined) return setFailure(missing);
+    const typed = readNumbers(question, trimmed(values), wording.decimalSign);
+    if (!typed.ok) return setFailure({ kind: 'refusal', refusal: typed.error });
     setBusy(true);
     hands.set({ outcome: null });
-    const failed = await question.submit(trimmed(values));
+    const failed = await question.submit(typed.value);
     setBusy(false);
-    if (failed === null) hands.set({ dialog: null, notice: null });
+    if (failed === null) hands.set({ dialog: null });
     else setFailure(failed);
   };
   return (
@@ -35,11 +42,11 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
           if (!busy) void submit();
         }}
       >
-        <p>{say(question.explanation)}</p>
+        <p>{say(question.explanation, question.parameters)}</p>
         <div className="question-fields">
           {question.fields.map((field, index) => (
             <div className="field" key={field.name}>
-              <label htmlFor={`question-${field.name}`}>
+              <label htmlFor={`question-${field.name}`} id={`question-${field.name}-label`}>
                 {say(field.label)}
                 {field.optional === true ? ` (${say('field.optional')})` : ''}
               </label>
@@ -76,64 +83,37 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
   );
 }
 
-interface QuestionInputProperties {
-  readonly field: QuestionField;
-  readonly first: boolean;
-  readonly value: string;
-  readonly onChange: (value: string) => void;
-}
-
-function QuestionInput({ field, first, value, onChange }: QuestionInputProperties) {
-  const id = `question-${field.name}`;
-  if (field.kind === 'person') {
-    return (
-      <select
-        id={id}
-        data-testid={id}
-        {...(first ? { 'data-first': '' } : {})}
-        value={value}
-        onChange={(event) => onChange(event.currentTarget.value)}
-        onKeyDown={(event) => {
-          // The platform opens the list on Enter; here Enter means: take it.
-          if (event.key !== 'Enter') return;
-          event.preventDefault();
-          event.currentTarget.form?.requestSubmit();
-        }}
-      >
-        <option value="" />
-        {(field.people ?? []).map(({ personId, name }) => (
-          <option key={personId} value={personId}>
-            {name}
-          </option>
-        ))}
-      </select>
-    );
-  }
-  return (
-    <input
-      id={id}
-      data-testid={id}
-      {...(first ? { 'data-first': '' } : {})}
-      type={field.kind === 'pin' ? 'password' : 'text'}
-      inputMode={field.kind === 'pin' ? 'numeric' : 'text'}
-      autoComplete="off"
-      maxLength={field.kind === 'pin' ? 20 : 2000}
-      value={value}
-      onChange={(event) => onChange(event.currentTarget.value)}
-    />
-  );
-}
-
 /** A single person to choose from is chosen already. */
-function initialValues(question: Question): Record<string, string> {
+function initialValues(question: Question, decimalSign: DecimalSign): Record<string, string> {
   return Object.fromEntries(
-    question.fields.map((field) => [
-      field.name,
-      field.people?.length === 1 ? (field.people[0]?.personId ?? '') : '',
+    question.fields.map(({ name, kind, initial = '', people }) => [
+      name,
+      people?.length === 1
+        ? (people[0]?.personId ?? '')
+        : kind === 'number'
+          ? initial.replace('.', decimalSign)
+          : initial,
     ]),
   );
 }
 
 function trimmed(values: Readonly<Record<string, string>>): Readonly<Record<string, string>> {
   return Object.fromEntries(Object.entries(values).map(([name, value]) => [name, value.trim()]));
+}
+
+/** The same answers with numbers as canonical decimal text; refuses the first that is none. */
+function readNumbers(
+  { fields }: Question,
+  values: Readonly<Record<string, string>>,
+  decimalSign: DecimalSign,
+): Result<Readonly<Record<string, string>>> {
+  const read: Record<string, string> = { ...values };
+  for (const { name, kind } of fields) {
+    const typed = values[name] ?? '';
+    if (kind !== 'number' || typed === '') continue;
+    const number = parseTypedNumber(typed, decimalSign);
+    if (!number.ok) return number;
+    read[name] = number.value.text;
+  }
+  return ok(read);
 }

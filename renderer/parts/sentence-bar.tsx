@@ -23,6 +23,14 @@ export function SentenceBar() {
   const trouble = atBench ? troubleOf(situation) : null;
   const next = atBench ? guidanceOf(situation, verdict, above) : null;
   const nextText = next === null ? '' : wording.say(next);
+  if (notice?.tone === 'done') {
+    return (
+      <p className="sentence is-pass" role="status" data-testid="sentence">
+        <VerdictIcon verdict="pass" />
+        <span>{noticeSentence(notice, wording)}</span>
+      </p>
+    );
+  }
   if (notice !== null) {
     return (
       <p className="sentence is-refused" role="alert" data-testid="sentence">

@@ -4,9 +4,19 @@ import type { LotView } from '../../shared/management-view.ts';
 import type { CallFailure } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Parameters } from '../wording/wording.ts';
+import { type DeskState, emptyDesk } from './desk-state.ts';
 import type { Outcome } from './outcome.ts';
+import type { ChoiceText } from './situation.ts';
 
-export const screenNames = ['bench', 'audit', 'instruments', 'sheets', 'people', 'settings'] as const;
+export const screenNames = [
+  'bench',
+  'audit',
+  'instruments',
+  'sheets',
+  'stock',
+  'people',
+  'settings',
+] as const;
 export type ScreenName = (typeof screenNames)[number];
 export type MenuName = 'screens' | 'job';
 
@@ -29,17 +39,24 @@ export type Notice =
 
 export interface QuestionField {
   readonly name: string;
-  readonly kind: 'text' | 'pin' | 'person';
+  /** `several`: values with blanks between. `number`: answered as canonical decimal text. `day`: ISO 8601. */
+  readonly kind: 'text' | 'pin' | 'person' | 'choice' | 'several' | 'number' | 'day';
   readonly label: MessageKey;
   /** For `person`: who can be chosen. */
   readonly people?: readonly { readonly personId: string; readonly name: string }[];
+  /** For `choice` and `several`. */
+  readonly choices?: readonly { readonly value: string; readonly label: ChoiceText }[];
   readonly optional?: boolean;
+  /** What stands there at first; a number as canonical decimal text. */
+  readonly initial?: string;
 }
 
 /** A few fields asked for in a dialog before something is done. */
 export interface Question {
   readonly title: MessageKey;
   readonly explanation: MessageKey;
+  /** Fill the placeholders of the explanation. */
+  readonly parameters?: Parameters;
   readonly fields: readonly QuestionField[];
   readonly confirm: MessageKey;
   /** Does it; resolves to null when done, else to why not. */
@@ -51,7 +68,8 @@ export type Dialog =
   | { readonly kind: 'why' }
   | { readonly kind: 'menu'; readonly menu: MenuName }
   | { readonly kind: 'history'; readonly timeline: TimelineView }
-  | { readonly kind: 'question'; readonly question: Question };
+  | { readonly kind: 'question'; readonly question: Question }
+  | { readonly kind: 'certificate'; readonly instrumentId: string };
 
 /** Where this page is: nothing of it is kept when it closes. */
 export interface ScreenState {
@@ -74,6 +92,8 @@ export interface ScreenState {
     readonly found: readonly { serial: string; headId: string; lastVisitAt: string }[];
     readonly timeline: TimelineView | null;
   };
+  /** What the screens of leads and administrators show and have chosen. */
+  readonly desk: DeskState;
   /** A call is under way: Enter does nothing twice. */
   readonly busy: boolean;
 }
@@ -92,6 +112,7 @@ export function createScreenStore(screen: ScreenName = 'bench') {
     lots: null,
     outcome: null,
     audit: { found: [], timeline: null },
+    desk: emptyDesk,
     busy: false,
   }));
 }

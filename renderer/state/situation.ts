@@ -11,6 +11,7 @@ import type { LocalizedText } from '../../shared/sheet/localized-text.ts';
 import type { Step } from '../../shared/sheet/step.ts';
 import type { Connection } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
+import type { Parameters } from '../wording/wording.ts';
 import { type Draft, emptyDraft, type ScreenState } from './screen-store.ts';
 import type { StationState } from './station-store.ts';
 
@@ -29,7 +30,13 @@ export type BenchPhase =
 export type ChoiceText =
   | string
   | LocalizedText
-  | { readonly key: MessageKey; readonly left?: number; readonly unit?: string; readonly day?: string };
+  | {
+      readonly key: MessageKey;
+      readonly left?: number;
+      readonly unit?: string;
+      readonly day?: string;
+      readonly parameters?: Parameters;
+    };
 
 /** One of several things to choose by arrows and Enter. */
 export interface Choice {

@@ -1,3 +1,5 @@
+import { englishDesk } from './english-desk.ts';
+import { englishDeskRefusals } from './english-desk-refusals.ts';
 import { englishRefusals } from './english-refusals.ts';
 import { englishScreens } from './english-screens.ts';
 
@@ -292,6 +294,8 @@ export const english = {
   ...measure,
   ...why,
   ...englishScreens,
+  ...englishDesk,
+  ...englishDeskRefusals,
   ...englishRefusals,
 } as const;
 

@@ -1,4 +1,6 @@
 import type { Catalogue } from './english.ts';
+import { germanDesk } from './german-desk.ts';
+import { germanDeskRefusals } from './german-desk-refusals.ts';
 import { germanRefusals } from './german-refusals.ts';
 import { germanScreens } from './german-screens.ts';
 
@@ -299,5 +301,7 @@ export const german: Catalogue = {
   ...measure,
   ...why,
   ...germanScreens,
+  ...germanDesk,
+  ...germanDeskRefusals,
   ...germanRefusals,
 };

@@ -1,3 +1,4 @@
+import type { Refusal } from '../../shared/result.ts';
 import type { Notice } from '../state/screen-store.ts';
 import type { CallFailure } from '../station-client.ts';
 import { english, type MessageKey } from './english.ts';
@@ -19,8 +20,25 @@ export function failureSentence(failure: CallFailure, wording: Wording): string 
       return wording.say('refusal.fault', { message: failure.message });
     case 'refusal': {
       const key = codeKey(failure.refusal.code);
-      return key === null ? failure.refusal.message : wording.say(key);
+      return key === null ? shapeSentence(failure.refusal, wording) : wording.say(key);
     }
+  }
+}
+
+/** What a schema found, with the path of the field; other new codes in the station's own words. */
+function shapeSentence({ code, field, message }: Refusal, wording: Wording): string {
+  const shown = { field, message: message.replace(/\.$/, '') };
+  switch (code) {
+    case 'missing':
+      return wording.say('shape.missing', shown);
+    case 'wrong_type':
+      return wording.say('shape.wrong_type', shown);
+    case 'unknown_field':
+      return wording.say('shape.unknown_field', shown);
+    case 'not_finite':
+      return wording.say('shape.not_finite', shown);
+    default:
+      return !/[.[]/.test(field) ? message : wording.say('shape.other', shown);
   }
 }
 

@@ -46,6 +46,8 @@ const trials: {
   sheets: { mayCall: roles, parameters: {} },
   register: { mayCall: roles, parameters: {} },
   lots: { mayCall: roles, parameters: {} },
+  ports: { mayCall: roles, parameters: {} },
+  instrumentLines: { mayCall: roles, parameters: { instrumentId: 'scale-1' } },
   sheetRevisions: { mayCall: roles, parameters: {} },
   peopleAdmin: { mayCall: ['administrator'], parameters: {} },
 };

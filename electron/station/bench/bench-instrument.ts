@@ -4,6 +4,7 @@ import type { LiveInstrument } from '../../../drivers/live-instrument.ts';
 import type { InstrumentProfile } from '../../../drivers/profile.ts';
 import type { RawLine } from '../../../shared/job/capture.ts';
 import type { InstrumentSource, Simulator } from './instrument-source.ts';
+import { RecentLines } from './recent-lines.ts';
 import { Trace } from './trace.ts';
 
 /** A complete pull with its evidence. */
@@ -27,6 +28,8 @@ export class BenchInstrument {
   readonly live: LiveInstrument;
   readonly simulator: Simulator | null;
   readonly trace = new Trace();
+  /** What came last, believed or not, for people to look at. */
+  readonly recent = new RecentLines();
   #pulls: readonly TakenPull[] = [];
   #pulling: LiveIndication | null = null;
   #last: LiveIndication | null = null;
@@ -37,6 +40,7 @@ export class BenchInstrument {
     this.profile = source.live.profile;
     this.profileHash = profileHash;
     this.simulator = source.simulator;
+    this.live.port.onBytes((chunk, { arrivedAt }) => this.recent.take(chunk, arrivedAt));
   }
 
   /** Takes what the instrument said; returns the reading to show, if it changes one. */

@@ -1,6 +1,7 @@
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { Clock } from '../../../drivers/port/clock.ts';
+import type { ListedPort } from '../../../drivers/port/port-list.ts';
 import type { InstrumentView, LiveReading, MeasurementView, PortState } from '../../../shared/contract.ts';
 import {
   certificateInForce,
@@ -19,6 +20,7 @@ import type { JobState } from '../../../shared/job/state.ts';
 import type { Quantity } from '../../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
+import type { PortView, ProfileView } from '../../../shared/teach-view.ts';
 import type { Captured, Measuring } from '../job-desk.ts';
 import type { StationLog } from '../log.ts';
 import { Registry } from '../registry.ts';
@@ -28,6 +30,7 @@ import { type CaptureSource, captureMass, captureTorque, takeTare } from './capt
 import { liveReading } from './live-reading.ts';
 import { measuredStep, viewMeasurement } from './measured-step.ts';
 import { PeakMemory } from './peak-memory.ts';
+import { portView } from './port-view.ts';
 import { RunningInstruments } from './running-instruments.ts';
 import { actOnSimulator, type SimulatedAction } from './simulated-hand.ts';
 
@@ -97,6 +100,20 @@ export class InstrumentBench implements Measuring {
   /** What a profile measures and whether a simulator speaks it; undefined for a name that is not known. */
   describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
     return this.#running.describeProfile(name);
+  }
+
+  /** The ports of this computer with the instrument that holds each. */
+  portViews(listed: readonly ListedPort[]): PortView[] {
+    const holders = this.registry.all().flatMap((instrument) => {
+      const path = this.#running.get(instrument.instrumentId)?.live.port.path;
+      return path === undefined ? [] : [{ path, name: instrument.name }];
+    });
+    return listed.map((port) => portView(port, holders));
+  }
+
+  /** Every profile that a new instrument may be registered with. */
+  profileViews(): ProfileView[] {
+    return this.#running.profileViews();
   }
 
   get assigned(): { readonly scale: string | null; readonly wrench: string | null } {

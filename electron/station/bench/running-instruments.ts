@@ -1,9 +1,10 @@
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
-import { findBuiltInProfile } from '../../../drivers/profiles/index.ts';
+import { builtInProfileNames, findBuiltInProfile } from '../../../drivers/profiles/index.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import type { Quantity } from '../../../shared/quantity/unit.ts';
+import type { ProfileView } from '../../../shared/teach-view.ts';
 import type { StationLog } from '../log.ts';
 import { sha256 } from '../store/sha256.ts';
 import type { Store } from '../store/store.ts';
@@ -95,6 +96,22 @@ export class RunningInstruments {
   describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
     const profile = this.#profileNamed(name);
     return profile && { quantity: measurandOf(profile), canBeSimulated: canBeSimulated(name) };
+  }
+
+  /** Every profile that a new instrument may be registered with: those taught here first. */
+  profileViews(): ProfileView[] {
+    const taught = this.#parts.store
+      .documentsOfKind('profile')
+      .map(({ body }) => String(body.name))
+      .filter((name) => findBuiltInProfile(name) === undefined);
+    const names = [
+      ...[...new Set(taught)].map((name) => ({ name, taught: true })),
+      ...builtInProfileNames.map((name) => ({ name, taught: false })),
+    ];
+    return names.flatMap(({ name, taught }) => {
+      const described = this.describeProfile(name);
+      return described === undefined ? [] : [{ name, taught, ...described }];
+    });
   }
 
   async close(): Promise<void> {
