@@ -1,4 +1,4 @@
-import { existsSync, statSync } from 'node:fs';
+import { accessSync, constants, existsSync, statSync } from 'node:fs';
 import { join } from 'node:path';
 import { headFileName } from './head-file.ts';
 import { migrations } from './migrations/all.ts';
@@ -19,6 +19,7 @@ export const schemaVersion = migrations.at(-1)?.version ?? 0;
  */
 export function openDatabase(folder: string, waitMs: number): Database {
   refuseEmptied(folder);
+  refuseReadOnly(folder);
   return withFaults(() => {
     const database = openSqlite(join(folder, databaseName), { timeout: waitMs });
     try {
@@ -87,6 +88,20 @@ function refuseEmptied(folder: string): void {
     'damaged',
     'the database file is gone or empty but others of its files are there; set them aside and restore the newest backup',
   );
+}
+
+/** SQLite opens a file that it may not write for reading, and says so only when the first reading is captured. */
+function refuseReadOnly(folder: string): void {
+  for (const name of [databaseName, `${databaseName}-wal`, `${databaseName}-shm`]) {
+    const file = join(folder, name);
+    if (!existsSync(file)) continue;
+    try {
+      accessSync(file, constants.R_OK | constants.W_OK);
+    } catch (error) {
+      const message = `${name} may not be written; check the rights of the files in the data folder`;
+      throw new StoreFault('read_only', message, { cause: error });
+    }
+  }
 }
 
 function setUp(database: Database): void {
