@@ -219,6 +219,13 @@ export class BenchKeyboard {
     await this.untilSentence('Inside and settled. Press Enter to capture.');
   }
 
+  /** Captures a mass that is outside: the first Enter is questioned, the second one is meant. */
+  async captureOutside(): Promise<void> {
+    await this.press('Enter');
+    await this.untilSentence('outside the solid zone');
+    await this.press('Enter');
+  }
+
   /** Takes grease out of the dish, a little at a time, until the screen says that the rest is inside. */
   async scoopOutUntilInside(): Promise<void> {
     for (let scoops = 0; scoops < 10; scoops++) {

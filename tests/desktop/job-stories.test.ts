@@ -124,7 +124,7 @@ describe('when it goes wrong', () => {
     while ((await bench.value()) < 18.65) await bench.squeeze();
     await bench.untilVerdict('fail');
     await bench.untilSentence('Too much. Take some out until the plumb hangs in the solid zone.');
-    await bench.press('Enter');
+    await bench.captureOutside();
     expect(await bench.outcome('Fill the outer recess')).toContain('FAIL');
     expect(await bench.page.getByTestId('step').textContent()).toContain('Attempt 2 of 3');
     await bench.page.screenshot({ path: `${artifacts}/story-overfill.png` });

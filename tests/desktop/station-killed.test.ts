@@ -82,7 +82,7 @@ describe('the station process is killed during the fill', () => {
     // Far too little, captured all the same: a reading that must not be lost.
     await bench.squeeze();
     await bench.untilVerdict('short');
-    await bench.press('Enter');
+    await bench.captureOutside();
     expect(await bench.outcome('Fill the outer recess')).toContain('FAIL');
     const before = writtenOf('SLT-2001');
     expect(before.events.map(({ kind }) => kind)).toEqual([

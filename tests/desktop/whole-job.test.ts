@@ -112,11 +112,11 @@ describe('a whole job in the window, by keyboard alone', () => {
     const [mass, torque] = written.captures.map(({ event }) => event.capture);
     expect(written.captures).toHaveLength(2);
     expect(written.record).toMatchObject({ serial: 'SLT-2001', simulated: true, outcome: 'released' });
-    expect(filled).toBe(`Fill the outer recess: PASS, ${shown(mass!)}. Written down.`);
-    expect(tightened).toBe(`Tighten the lock ring: PASS, ${shown(torque!)}. Written down.`);
+    expect(filled).toBe(`Fill the outer recess: PASS, ${atBench(mass!)}. Written down.`);
+    expect(tightened).toBe(`Tighten the lock ring: PASS, ${atBench(torque!)}. Written down.`);
     expect(readings.map(plain)).toEqual([
-      `${shown(mass!)}PASSFill the outer recess`,
-      `${shown(torque!)}PASSTighten the lock ring`,
+      `${atBench(mass!)}PASSFill the outer recess`,
+      `${atBench(torque!)}PASSTighten the lock ring`,
     ]);
     await bench.nextSerial();
     await bench.signOut();
@@ -136,7 +136,7 @@ describe('a whole job in the window, by keyboard alone', () => {
     for (const { event, stored } of written.captures) {
       const card = page.getByTestId(`capture-${event.capture.captureId}`);
       const text = await textOf(card);
-      expect(text).toContain(shown(event.capture));
+      expect(text).toContain(inFull(event.capture));
       expect(text).toContain('PASS');
       expect(text).toContain(`No. ${stored.sequence}`);
       expect(text).toContain(stored.hash);
@@ -147,21 +147,26 @@ describe('a whole job in the window, by keyboard alone', () => {
   });
 });
 
-/** Value and unit of a capture as the screen prints them. */
-function shown({ measured }: Capture): string {
-  const unit = measured.unit === 'N.m' ? 'N·m' : measured.unit;
-  return `${measured.text} ${unit}`;
+/** Value and unit of a capture as the bench prints them: hundredths, as the scale of the demo shows them. */
+function atBench({ measured }: Capture): string {
+  return `${Number(measured.text).toFixed(2)} ${printed[measured.unit]}`;
 }
+
+/** Value and unit of a capture as the audit screen prints them: every digit. */
+function inFull({ measured }: Capture): string {
+  return `${measured.text} ${printed[measured.unit]}`;
+}
+
+const printed: Readonly<Record<string, string>> = { g: 'g', 'N.m': 'N·m', 'lbf.ft': 'lbf·ft' };
 
 async function expectFacts(card: Locator, { capture, at }: JobEventOf<'measurementCaptured'>): Promise<void> {
   const names = await card.locator('.facts dt').allTextContents();
   const values = (await card.locator('.facts dd').allTextContents()).map(plain);
   const facts = Object.fromEntries(names.map((name, index) => [name, values[index]]));
-  const unit = capture.band.unit === 'N.m' ? 'N·m' : capture.band.unit;
-  const indicated = { g: 'g', 'N.m': 'N·m', 'lbf.ft': 'lbf·ft' }[capture.indication.unit as 'g'];
+  const unit = printed[capture.band.unit];
   const moment = new Intl.DateTimeFormat('en-GB', { dateStyle: 'medium', timeStyle: 'medium' });
   expect(facts).toMatchObject({
-    Indication: `${capture.indication.text} ${indicated}`,
+    Indication: `${capture.indication.text} ${printed[capture.indication.unit]}`,
     Tolerance: `${capture.band.lower} … ${capture.band.upper} ${unit}`,
     Instrument: `${capture.instrument.name} (simulated)`,
     Person: people.amber.name,
