@@ -8,6 +8,7 @@ import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import type { Unit } from '../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../shared/result.ts';
 import { AuditDesk } from './audit/audit-desk.ts';
+import type { BenchReading } from './bench/bench-instrument.ts';
 import { InstrumentBench } from './bench/instrument-bench.ts';
 import { measuredStep } from './bench/measured-step.ts';
 import { seedDemoWorkshop } from './demo-workshop.ts';
@@ -122,9 +123,7 @@ export class Station {
     });
     this.bench.onChange(() => this.changed());
     this.bench.onReading((reading) => {
-      for (const screen of this.#screens) {
-        screen.push({ news: 'live', live: this.bench.liveFor(reading, this.#inHand(screen.session)) });
-      }
+      for (const screen of this.#screens) this.#showReading(screen, reading);
     });
     this.#idleWatch = setInterval(() => this.#lockIdleScreens(), 10_000);
   }
@@ -138,6 +137,7 @@ export class Station {
   welcome(screen: Screen): () => void {
     this.#screens.add(screen);
     screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
+    this.#showNewest(screen);
     return () => this.#screens.delete(screen);
   }
 
@@ -184,6 +184,10 @@ export class Station {
   takeInHand(session: Session, jobId: string | null): void {
     this.sessions.update(session, { jobId });
     this.changed();
+    // After the picture of the job: what was read before is judged for the step that is in hand now.
+    setImmediate(() => {
+      for (const screen of this.#screens) if (screen.session === session) this.#showNewest(screen);
+    });
   }
 
   /** Notes that somebody is at the screen. */
@@ -260,6 +264,15 @@ export class Station {
     if (session.jobId === null) return undefined;
     const state = this.jobs.state(session.jobId);
     return state && { state, sheet: this.jobs.sheetOf(state) };
+  }
+
+  #showReading(screen: Screen, reading: BenchReading): void {
+    screen.push({ news: 'live', live: this.bench.liveFor(reading, this.#inHand(screen.session)) });
+  }
+
+  /** A pull that nobody has captured yet is not lost to a screen that comes after it. */
+  #showNewest(screen: Screen): void {
+    for (const reading of this.bench.newestReadings()) this.#showReading(screen, reading);
   }
 
   #lockIdleScreens(): void {

@@ -61,6 +61,14 @@ export class BenchInstrument {
     }
   }
 
+  /** The reading that is current now; null where the instrument was not heard yet, or is not heard any more. */
+  newest(): BenchReading | null {
+    const { port, condition } = this.live.health();
+    return this.#last === null || port.kind !== 'open' || condition === 'silent'
+      ? null
+      : this.#reading(this.#last);
+  }
+
   /** Complete pulls that began after a time, oldest first. */
   pullsSince(atMilliseconds: number): readonly TakenPull[] {
     return this.#pulls.filter(({ pull }) => pull.startedAtMilliseconds >= atMilliseconds);

@@ -125,6 +125,14 @@ export class InstrumentBench implements Measuring {
     return this.#running.get(instrumentId);
   }
 
+  /** The reading of each instrument that is current now, for a screen that was not here when it came. */
+  newestReadings(): readonly BenchReading[] {
+    return this.registry.all().flatMap(({ instrumentId }) => {
+      const newest = this.#running.get(instrumentId)?.newest() ?? null;
+      return newest === null ? [] : [newest];
+    });
+  }
+
   onChange(listener: () => void): void {
     this.#changeListeners.add(listener);
   }
