@@ -2,6 +2,7 @@ import { createHash, randomBytes } from 'node:crypto';
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { storeFaultOf } from '../store/store-fault.ts';
 
 const sessionSchema = z.strictObject({
   /** SHA-256 of the cookie, so that the file alone opens no door. */
@@ -55,10 +56,15 @@ export class SessionBook {
     this.#write();
   }
 
+  /** Where the disk does not take it, the sessions hold until the next restart. */
   #write(): void {
     const draft = `${this.#file}.new`;
-    writeFileSync(draft, JSON.stringify([...this.#sessions.values()]), { mode: 0o600 });
-    renameSync(draft, this.#file);
+    try {
+      writeFileSync(draft, JSON.stringify([...this.#sessions.values()]), { mode: 0o600 });
+      renameSync(draft, this.#file);
+    } catch (error) {
+      if (storeFaultOf(error) === undefined) throw error;
+    }
   }
 }
 
