@@ -2,8 +2,12 @@ import { existsSync } from 'node:fs';
 import type { ServerResponse } from 'node:http';
 import { join } from 'node:path';
 import { answerCall } from './calls.ts';
+import { lowDiskSentence, watchDisk } from './disk-watch.ts';
 import { openLog } from './log.ts';
 import { sendDownload } from './serve/downloads.ts';
+import type { RemoteOptions } from './serve/remote-options.ts';
+import type { RemoteServer } from './serve/remote-server.ts';
+import { openToOtherDesks } from './serve/remote-station.ts';
 import { type ScreenServer, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
 import { Station, type StationOptions } from './station.ts';
@@ -11,6 +15,8 @@ import { Station, type StationOptions } from './station.ts';
 export interface ServedStation {
   readonly station: Station;
   readonly server: ScreenServer;
+  /** The door for other desks; null while it is shut, as usual. */
+  readonly remote: RemoteServer | null;
   close(): Promise<void>;
 }
 
@@ -25,15 +31,38 @@ export function findPageFolder(): string {
   return found;
 }
 
-/** Starts a station on a data folder and serves its screen on loopback. */
+export interface ServeOptions extends Omit<StationOptions, 'dataFolder' | 'log'> {
+  /** Opens the station to other desks too, read-only. */
+  readonly remote?: RemoteOptions | undefined;
+}
+
+/**
+ * Starts a station on a data folder and serves its screen on loopback.
+ *
+ * @throws StoreFault; the error of the system when the address for other desks cannot be listened on
+ */
 export async function serveStation(
   dataFolder: string,
   port: number,
-  options: Omit<StationOptions, 'dataFolder' | 'log'> = {},
+  { remote: door, ...options }: ServeOptions = {},
 ): Promise<ServedStation> {
+  const pageFolder = findPageFolder();
   const station = await Station.open({ ...options, dataFolder, log: openLog(dataFolder) });
+  const diskWatch = watchDisk({
+    folder: dataFolder,
+    onLow: (bytes) => station.reportFault('disk_low', lowDiskSentence(bytes)),
+    onEnough: () => station.endFaults(['disk_low']),
+  });
+  void diskWatch.look();
+  const remote =
+    door === undefined
+      ? null
+      : await openToOtherDesks(station, door, pageFolder).catch(async (error: unknown) => {
+          await station.close();
+          throw error;
+        });
   const server = await startScreenServer({
-    pageFolder: findPageFolder(),
+    pageFolder,
     port,
     sessions: station.sessions,
     wallTime: () => station.clock.wallTime(),
@@ -44,7 +73,10 @@ export async function serveStation(
   return {
     station,
     server,
+    remote,
     async close() {
+      diskWatch.stop();
+      await remote?.close();
       await server.close();
       await station.close();
     },

@@ -26,6 +26,7 @@ import { SheetDesk } from './sheet-desk.ts';
 import { jobInHandView, openJobView, personView } from './snapshot.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
+import { storeFaultOf } from './store/store-fault.ts';
 import { readWorkshop, type Workshop } from './workshop.ts';
 
 export interface StationOptions {
@@ -55,10 +56,11 @@ export class Station {
   readonly sessions: SessionBook;
   readonly audit: AuditDesk;
   readonly dataFolder: string;
-  readonly #log: StationLog;
+  readonly pinHashing: PinHashing | undefined;
+  readonly log: StationLog;
   readonly #workshop: Workshop;
   readonly #screens = new Set<Screen>();
-  readonly #faults: { code: string; message: string; at: string }[] = [];
+  #faults: Snapshot['faults'] = [];
   readonly #idleWatch: NodeJS.Timeout;
   #verifying = false;
 
@@ -83,7 +85,8 @@ export class Station {
     const { dataFolder, log, clock, seed = 1 } = options;
     this.dataFolder = dataFolder;
     this.clock = clock;
-    this.#log = log;
+    this.log = log;
+    this.pinHashing = options.pinHashing;
     this.store = store;
     this.#workshop = workshop;
     this.people = new PeopleDesk(this.store, new PinAttempts(dataFolder), clock, options.pinHashing);
@@ -125,7 +128,9 @@ export class Station {
     this.bench.onReading((reading) => {
       for (const screen of this.#screens) this.#showReading(screen, reading);
     });
-    this.#idleWatch = setInterval(() => this.#lockIdleScreens(), 10_000);
+    this.#idleWatch = setInterval(() => {
+      for (const { session } of this.#screens) this.#lockIfIdle(session);
+    }, 10_000);
   }
 
   /** True on a bench of simulated instruments. */
@@ -133,10 +138,17 @@ export class Station {
     return this.#workshop.simulated;
   }
 
+  /** What every screen shows of the station, wherever it stands. */
+  get about(): Pick<Snapshot, 'version' | 'workshop' | 'simulated'> {
+    const { name, simulated } = this.#workshop;
+    return { version: '0.1.0', workshop: name, simulated };
+  }
+
   /** A screen has come: it gets the whole picture at once. Returns what to do when it goes. */
   welcome(screen: Screen): () => void {
     this.#screens.add(screen);
-    screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
+    this.#lockIfIdle(screen.session);
+    this.#show(screen);
     this.#showNewest(screen);
     return () => this.#screens.delete(screen);
   }
@@ -147,9 +159,7 @@ export class Station {
     this.#announcing = true;
     setImmediate(() => {
       this.#announcing = false;
-      for (const screen of this.#screens) {
-        screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
-      }
+      for (const screen of this.#screens) this.#show(screen);
     });
   }
   #announcing = false;
@@ -158,9 +168,7 @@ export class Station {
     const person = session.personId === null ? undefined : this.people.find({ personId: session.personId });
     const inHand = this.#inHand(session);
     return {
-      version: '0.1.0',
-      workshop: this.#workshop.name,
-      simulated: this.#workshop.simulated,
+      ...this.about,
       signedIn: person === undefined ? null : personView(person),
       people: this.people.active().map(personView),
       instruments: this.bench.views(),
@@ -190,8 +198,9 @@ export class Station {
     });
   }
 
-  /** Notes that somebody is at the screen. */
+  /** Notes that somebody is at the screen; one that nobody touched for too long is locked first. */
   touch(session: Session): void {
+    this.#lockIfIdle(session);
     const now = this.clock.wallTime();
     // A write to disk a minute is enough to know who was here.
     if (Date.parse(now) - Date.parse(session.lastActiveAt) > 60_000) {
@@ -223,7 +232,7 @@ export class Station {
   }
 
   /** Checks the evidence in a worker beside the work; progress goes to the screen that asked. */
-  startVerify(screen: Screen): Result<null> {
+  startVerify(screen: Pick<Screen, 'push'>): Result<null> {
     if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
     this.#verifying = true;
     startScreenVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
@@ -241,16 +250,37 @@ export class Station {
     return band?.target === undefined ? undefined : { value: band.target, unit: band.unit };
   }
 
-  /** A fault that people must know of. */
+  /** A fault that people must know of, once for each code. */
   reportFault(code: string, message: string): void {
-    this.#log.error({ code }, message);
-    this.#faults.push({ code, message, at: this.clock.wallTime() });
-    if (this.#faults.length > 5) this.#faults.shift();
+    this.log.error({ code }, message);
+    const others = this.#faults.filter((fault) => fault.code !== code).slice(-4);
+    this.#faults = [...others, { code, message, at: this.clock.wallTime() }];
     this.changed();
   }
 
+  /** These faults are over. */
+  endFaults(codes: readonly string[]): void {
+    const left = this.#faults.filter(({ code }) => !codes.includes(code));
+    if (left.length === this.#faults.length) return;
+    this.#faults = left;
+    this.changed();
+  }
+
+  /** Something was written: the disk works again, at least for the evidence. */
+  wrote(): void {
+    this.endFaults(['busy', 'read_only', 'disk_full', 'disk_error', 'cannot_open']);
+    const lags = this.store.headLags();
+    if (!lags) this.endFaults(['head_lags']);
+    else if (!this.#faults.some(({ code }) => code === 'head_lags')) {
+      this.reportFault(
+        'head_lags',
+        'The signed end of the evidence could not be written beside the database; check the data folder and its disk.',
+      );
+    }
+  }
+
   reportBug(error: unknown): void {
-    this.#log.error({ error: error instanceof Error ? error.stack : String(error) }, 'bug');
+    this.log.error({ error: error instanceof Error ? error.stack : String(error) }, 'bug');
   }
 
   async close(): Promise<void> {
@@ -266,6 +296,17 @@ export class Station {
     return state && { state, sheet: this.jobs.sheetOf(state) };
   }
 
+  /** A picture that the disk does not give now comes with the next change. */
+  #show(screen: Screen): void {
+    try {
+      screen.push({ news: 'snapshot', snapshot: this.snapshot(screen.session) });
+    } catch (error) {
+      const fault = storeFaultOf(error);
+      if (fault === undefined) throw error;
+      this.log.error({ code: fault.code }, fault.message);
+    }
+  }
+
   #showReading(screen: Screen, reading: BenchReading): void {
     screen.push({ news: 'live', live: this.bench.liveFor(reading, this.#inHand(screen.session)) });
   }
@@ -275,11 +316,8 @@ export class Station {
     for (const reading of this.bench.newestReadings()) this.#showReading(screen, reading);
   }
 
-  #lockIdleScreens(): void {
-    const now = Date.parse(this.clock.wallTime());
-    for (const { session } of this.#screens) {
-      const idle = now - Date.parse(session.lastActiveAt);
-      if (session.personId !== null && idle > idleLockMinutes * 60_000) this.signIn(session, null);
-    }
+  #lockIfIdle(session: Session): void {
+    const idle = Date.parse(this.clock.wallTime()) - Date.parse(session.lastActiveAt);
+    if (session.personId !== null && idle > idleLockMinutes * 60_000) this.signIn(session, null);
   }
 }
