@@ -1,6 +1,5 @@
-import type { Locator, Page } from 'playwright-core';
 import { expect } from 'vitest';
-import { fromBase64 } from '../../shared/evidence/base64.ts';
+import { patience, ScreenKeyboard } from './screen-keyboard.ts';
 
 /** Invented people of the demo workshop (seeds/people.json) as they sign in: badge and PIN. */
 export const people = {
@@ -15,46 +14,14 @@ export type DemoPerson = (typeof people)[keyof typeof people];
 const lots: Readonly<Record<string, string>> = { 'grease-lot': 'LOT-BLUE-01', seal: 'LOT-VIOLET-01' };
 const numbers: Readonly<Record<string, string>> = { 'run-in': '41.5' };
 
-/** The longest that anything on the screen may take; generous, since the tests share their machine. */
-const patience = { timeout: 20_000 };
 /** Between two looks at the live value: one and a half lines of the scale. */
 const lookEveryMilliseconds = 150;
 
-/**
- * A person at the bench who has a keyboard, a scanner and eyes: every method presses keys or reads the page, none
- * clicks or calls the station. A method resolves when the screen shows what came of the keys.
- */
-export class BenchKeyboard {
-  readonly page: Page;
-
-  constructor(page: Page) {
-    this.page = page;
-  }
-
-  async press(key: string): Promise<void> {
-    await this.page.keyboard.press(key);
-  }
-
-  /** Types as a scanner does: the characters, then Enter, into whatever has the focus. */
-  async scan(text: string): Promise<void> {
-    await this.page.keyboard.type(text);
-    await this.press('Enter');
-  }
-
-  /** The word on the banner that must be seen on every screen of a simulated bench. */
-  async expectSimulated(): Promise<void> {
-    const banner = this.page.locator('.page > [data-testid=simulated]');
-    expect(await banner.isVisible()).toBe(true);
-    expect(await banner.textContent()).toContain('SIMULATED');
-    // In sight, whatever the page scrolls.
-    const box = await banner.boundingBox();
-    expect(box?.y).toBe(0);
-    expect(box?.height).toBeGreaterThan(20);
-  }
-
+/** A person who works at the bench, or reads at the audit screen, by keyboard alone. */
+export class BenchKeyboard extends ScreenKeyboard {
   /** Waits until the bench is at a phase of the work (`start`, `step`, `complete`, `closed` …). */
   async atPhase(phase: string): Promise<void> {
-    await this.#see(`.page[data-screen=bench][data-phase="${phase}"]`);
+    await this.see(`.page[data-screen=bench][data-phase="${phase}"]`);
   }
 
   phase(): Promise<string | null> {
@@ -62,57 +29,22 @@ export class BenchKeyboard {
   }
 
   async atStep(stepId: string): Promise<void> {
-    await this.#see(`[data-testid=step][data-step="${stepId}"]`);
-  }
-
-  /** The sentence at the foot of the page. */
-  async sentence(): Promise<string> {
-    return (await this.page.getByTestId('sentence').textContent()) ?? '';
-  }
-
-  async untilSentence(part: string | RegExp): Promise<void> {
-    await expect.poll(() => this.sentence(), patience).toMatch(part);
+    await this.see(`[data-testid=step][data-step="${stepId}"]`);
   }
 
   async signIn({ badge, pin, name }: DemoPerson): Promise<void> {
     await this.atPhase('signed out');
-    await this.#see('[data-testid=badge]');
+    await this.see('[data-testid=badge]');
     await this.scan(badge);
-    await this.#see('[data-testid=pin]');
+    await this.see('[data-testid=pin]');
     await this.scan(pin);
-    await this.#see('.page:not([data-phase="signed out"])');
+    await this.see('.page:not([data-phase="signed out"])');
     await expect.poll(() => this.page.locator('.page').textContent(), patience).toContain(name);
   }
 
   async signOut(): Promise<void> {
     await this.fromMenu('F2', 'sign-out');
     await this.atPhase('signed out');
-  }
-
-  /** Opens a menu by its key, goes to one of its actions by the arrows, and does it. */
-  async fromMenu(menuKey: 'F2' | 'F7', actionId: string): Promise<void> {
-    await this.press(menuKey);
-    await this.#see('dialog[open] .menu button:focus');
-    const entries = await this.page.locator('dialog[open] .menu button').count();
-    const wanted = this.page.locator(`dialog[open] [data-testid=action-${actionId}]:focus`);
-    for (let pressed = 0; (await wanted.count()) === 0; pressed++) {
-      expect(pressed, `${actionId} cannot be reached in the menu of ${menuKey}`).toBeLessThan(entries);
-      await this.press('ArrowDown');
-    }
-    await this.press('Enter');
-  }
-
-  /** Moves the mark to one of several choices by the arrows. */
-  async choose(choiceId: string): Promise<void> {
-    const choices = this.page.locator('[role=listbox] [role=option]');
-    await this.#see(`[role=listbox] [data-testid=choice-${choiceId}]`);
-    const wanted = this.page.locator(`[data-testid=choice-${choiceId}][aria-selected=true]`);
-    const count = await choices.count();
-    for (let pressed = 0; (await wanted.count()) === 0; pressed++) {
-      expect(pressed, `the arrows do not reach ${choiceId}`).toBeLessThan(count);
-      await this.press('ArrowDown');
-      await this.#see('[role=option][aria-selected=true]');
-    }
   }
 
   /** Scans a serial that is new here and opens its job with a sheet. */
@@ -191,7 +123,7 @@ export class BenchKeyboard {
 
   /** Waits until another step is in hand, or none. */
   async leftStep(stepId: string): Promise<void> {
-    await this.#see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+    await this.see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
   }
 
   /** Dish on, wait for rest, tare. */
@@ -200,7 +132,7 @@ export class BenchKeyboard {
     await expect.poll(() => this.value(), patience).toBeGreaterThan(1);
     await this.untilVerdict('settled');
     await this.press('Enter');
-    await this.#see('[data-testid=step] [data-tare-due=false]');
+    await this.see('[data-testid=step] [data-tare-due=false]');
     // Net from now on: the first reading after the tare.
     await expect.poll(() => this.value(), patience).toBeLessThan(1);
   }
@@ -306,7 +238,7 @@ export class BenchKeyboard {
   async release({ pin }: DemoPerson): Promise<void> {
     await this.atPhase('complete');
     await this.scan(pin);
-    await this.#see('[data-testid=released]');
+    await this.see('[data-testid=released]');
   }
 
   async nextSerial(): Promise<void> {
@@ -316,103 +248,15 @@ export class BenchKeyboard {
 
   /** Looks a serial up at the audit screen. */
   async findReadings(serial: string): Promise<void> {
-    await this.#see('.page[data-screen=audit]');
-    await this.#see('[data-testid=audit-serial]:focus');
+    await this.see('.page[data-screen=audit]');
+    await this.see('[data-testid=audit-serial]:focus');
     await this.scan(serial);
-    await this.#see('[data-testid=timeline]');
-  }
-
-  /** Goes to the headline of a fold by Tab and unfolds it. */
-  async openDetails(details: Locator): Promise<void> {
-    const headline = details.locator('summary');
-    for (let pressed = 0; (await headline.and(this.page.locator(':focus')).count()) === 0; pressed++) {
-      expect(pressed, 'Tab does not reach it').toBeLessThan(100);
-      await this.press('Tab');
-    }
-    await this.press('Enter');
-    await expect.poll(() => details.getAttribute('open'), patience).not.toBeNull();
+    await this.see('[data-testid=timeline]');
   }
 
   async untilVerified(sentence: RegExp): Promise<void> {
     const text = async () =>
       ((await this.page.getByTestId('verify').textContent()) ?? '').replace(/\s+/g, ' ');
     await expect.poll(text, patience).toMatch(sentence);
-  }
-
-  /** Fills the fields of an open question in their order, by Tab, and confirms with Enter. */
-  async answerQuestion(answers: Readonly<Record<string, string>>): Promise<void> {
-    await this.#see('dialog[open] .question');
-    for (const [name, answer] of Object.entries(answers)) {
-      await this.#reach(name);
-      if ((await this.page.locator(`#question-${name} option`).count()) > 0) {
-        await this.#choosePerson(name, answer);
-      } else await this.page.keyboard.type(answer);
-    }
-    await this.press('Enter');
-  }
-
-  /** Why the open question was not answered, once it is said. */
-  async questionFailure(): Promise<string> {
-    const failure = this.page.locator('.question-failure');
-    await expect.poll(() => failure.textContent(), patience).not.toBe('');
-    return (await failure.textContent()) ?? '';
-  }
-
-  /** Empties a field of the open question that has the focus or is reached by Tab, types anew, and confirms. */
-  async retype(name: string, answer: string): Promise<void> {
-    await this.#reach(name);
-    await this.press('Control+A');
-    await this.page.keyboard.type(answer);
-    await this.press('Enter');
-  }
-
-  /** Goes to a field of the open question by Tab. */
-  async #reach(name: string): Promise<void> {
-    const focused = this.page.locator(`#question-${name}:focus`);
-    for (let pressed = 0; (await focused.count()) === 0; pressed++) {
-      expect(pressed, `Tab does not reach ${name}`).toBeLessThan(10);
-      await this.press('Tab');
-    }
-  }
-
-  async #choosePerson(name: string, personId: string): Promise<void> {
-    const list = this.page.locator(`#question-${name}`);
-    const count = await list.locator('option').count();
-    for (let pressed = 0; (await list.inputValue()) !== personId; pressed++) {
-      expect(pressed, `the arrows do not reach ${personId}`).toBeLessThan(count);
-      await this.press('ArrowDown');
-    }
-  }
-
-  async untilDialogCloses(): Promise<void> {
-    await this.#see('body:not(:has(dialog[open]))');
-  }
-
-  /** Fetches a document of the station as this page may: with its cookie, from its origin. */
-  async fetchDocument(path: string): Promise<Uint8Array> {
-    const base64: string = await this.page.evaluate(`(async () => {
-      const answer = await fetch(${JSON.stringify(path)});
-      if (!answer.ok) throw new Error(String(answer.status));
-      const bytes = new Uint8Array(await answer.arrayBuffer());
-      let text = '';
-      for (const byte of bytes) text += String.fromCharCode(byte);
-      return btoa(text);
-    })()`);
-    const bytes = fromBase64(base64);
-    if (bytes === undefined) throw new Error(`${path} did not come as base64`);
-    return bytes;
-  }
-
-  /** Waits for something on the page; a failure tells what the page says instead. */
-  async #see(selector: string): Promise<void> {
-    try {
-      await this.page
-        .locator(selector)
-        .first()
-        .waitFor({ ...patience, state: 'attached' });
-    } catch {
-      const text = await this.page.locator('body').textContent();
-      throw new Error(`${selector} did not come; the page says: ${text?.slice(0, 1500)}`);
-    }
   }
 }
