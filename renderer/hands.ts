@@ -14,6 +14,7 @@ export interface HandsParts {
   readonly live: LiveReadings;
   openDocument(url: string): void;
   saveFile(name: string, text: string): void;
+  readFile(types: string): Promise<string | null>;
 }
 
 /** What actions reach the world by: calls to the station, and the state of this page. */
@@ -24,6 +25,7 @@ export function createHands({
   live,
   openDocument,
   saveFile,
+  readFile,
 }: HandsParts): Hands {
   const set: Hands['set'] = (change) => screenStore.setState(change);
 
@@ -62,5 +64,6 @@ export function createHands({
     },
     setDesk: (change) => set({ desk: { ...screenStore.getState().desk, ...change } }),
     saveFile,
+    readFile,
   };
 }

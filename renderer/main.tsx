@@ -69,6 +69,19 @@ const hands = createHands({
     link.click();
     URL.revokeObjectURL(link.href);
   },
+  readFile: (types) =>
+    new Promise((resolve) => {
+      const input = document.createElement('input');
+      input.type = 'file';
+      input.accept = types;
+      input.addEventListener('change', () => {
+        const file = input.files?.[0];
+        if (file === undefined) resolve(null);
+        else file.text().then(resolve, () => resolve(null));
+      });
+      input.addEventListener('cancel', () => resolve(null));
+      input.click();
+    }),
 });
 
 const workbench: Workbench = {

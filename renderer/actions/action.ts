@@ -34,6 +34,8 @@ export interface Hands {
   setDesk(change: Partial<DeskState>): void;
   /** Gives the person a file. */
   saveFile(name: string, text: string): void;
+  /** Lets the person choose a file; its text, or null when none was chosen. */
+  readFile(types: string): Promise<string | null>;
 }
 
 /** One thing a person can do. Button, key, menu and help sheet are all made from this. */

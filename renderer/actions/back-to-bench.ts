@@ -1,4 +1,5 @@
 import { type Action, atBench } from './action.ts';
+import { atSheetEditor } from './manage-sheets.ts';
 
 /** Goes back to the bench from any other screen. */
 export const backToBench: Action = {
@@ -6,7 +7,7 @@ export const backToBench: Action = {
   key: 'Escape',
   place: 'bar',
   label: () => 'action.backToBench',
-  offered: (situation) => !atBench(situation),
+  offered: (situation) => !atBench(situation) && !atSheetEditor(situation),
   enabled: () => true,
   run(_situation, hands) {
     hands.set({ screen: 'bench', notice: null });

@@ -47,7 +47,9 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
           {question.fields.map((field, index) => (
             <div className="field" key={field.name}>
               <label htmlFor={`question-${field.name}`} id={`question-${field.name}-label`}>
-                {say(field.label)}
+                {field.kind === 'day'
+                  ? say('field.dayFormat', { label: say(field.label) })
+                  : say(field.label)}
                 {field.optional === true ? ` (${say('field.optional')})` : ''}
               </label>
               <QuestionInput

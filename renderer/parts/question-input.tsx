@@ -77,7 +77,7 @@ export function QuestionInput({ field, first, value, onChange }: QuestionInputPr
       id={id}
       data-testid={id}
       {...firstMark}
-      type={isPin ? 'password' : field.kind === 'day' ? 'date' : 'text'}
+      type={isPin ? 'password' : 'text'}
       inputMode={isPin ? 'numeric' : field.kind === 'number' ? 'decimal' : 'text'}
       autoComplete="off"
       maxLength={isPin ? 20 : 2000}

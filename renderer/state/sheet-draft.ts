@@ -1,12 +1,110 @@
+import { ruleSources } from '../../shared/acceptance/rule.ts';
+import type { SheetRevisionsView } from '../../shared/management-view.ts';
 import type { ServiceSheet } from '../../shared/sheet/sheet.ts';
+import type { StepKind } from '../../shared/sheet/step.ts';
 
-/** A sheet while it is written: whole or not, it is checked when it is saved. */
+/** Plain data while it is written: whole or not, it is checked when it is saved. */
+export type Plain = Readonly<Record<string, unknown>>;
+
+/** A sheet while it is written. */
 export interface SheetDraft {
-  readonly sheet: ServiceSheet;
-  /** Place of the step that is shown. */
+  readonly sheet: Plain;
+  /** Place of the step that is shown; −1: the sheet itself. */
   readonly stepIndex: number;
   /** Not null: the whole sheet is written as JSON. */
   readonly json: string | null;
   /** The editor is on the screen; false while the sheets are looked at. */
   readonly isOpen: boolean;
+}
+
+export function draftOf(sheet: ServiceSheet, change: Partial<ServiceSheet> = {}): SheetDraft {
+  return { sheet: { ...sheet, ...change }, stepIndex: -1, json: null, isOpen: true };
+}
+
+/** The revision that may be drafted next. */
+export function nextRevision(state: SheetRevisionsView | undefined): number {
+  const newest = state?.revisions.at(-1);
+  if (newest === undefined) return 1;
+  return newest.status === 'draft' ? newest.revision : newest.revision + 1;
+}
+
+/** What stands at a path such as `band.upper` or `cautions.0.text.en`; undefined where nothing does. */
+export function valueAt(data: unknown, path: string): unknown {
+  return path.split('.').reduce<unknown>((at, key) => {
+    if (typeof at !== 'object' || at === null || !Object.hasOwn(at, key)) return undefined;
+    return (at as Plain)[key];
+  }, data);
+}
+
+/** The same data with another value at a path; undefined takes the key away. Objects on the way are made. */
+export function withValueAt(data: unknown, path: string, value: unknown): unknown {
+  const [key = '', ...rest] = path.split('.');
+  const next = rest.length === 0 ? value : withValueAt(valueAt(data, key) ?? {}, rest.join('.'), value);
+  if (Array.isArray(data)) return data.with(Number(key), next);
+  const before = typeof data === 'object' && data !== null ? (data as Plain) : {};
+  if (next !== undefined) return { ...before, [key]: next };
+  const { [key]: _gone, ...kept } = before;
+  return kept;
+}
+
+export function stepsOf(sheet: Plain): readonly Plain[] {
+  return Array.isArray(sheet.steps) ? (sheet.steps as readonly Plain[]) : [];
+}
+
+/** The same draft with the steps in another order or number; the step at `stepIndex` is shown then. */
+export function withSteps(draft: SheetDraft, steps: readonly Plain[], stepIndex: number): SheetDraft {
+  return { ...draft, sheet: { ...draft.sheet, steps }, stepIndex: Math.min(stepIndex, steps.length - 1) };
+}
+
+/** The draft with the step shown moved up (−1) or down (1); the same draft where it cannot go further. */
+export function moveStep(draft: SheetDraft, by: 1 | -1): SheetDraft {
+  const steps = stepsOf(draft.sheet);
+  const { stepIndex } = draft;
+  const step = steps[stepIndex];
+  const other = steps[stepIndex + by];
+  if (step === undefined || other === undefined) return draft;
+  return withSteps(draft, steps.with(stepIndex, other).with(stepIndex + by, step), stepIndex + by);
+}
+
+/** The step that a refusal speaks of, by the path of its field; −1 for the sheet itself. */
+export function stepOfField(field: string): number {
+  return Number(/^(?:sheet\.)?steps\[(\d+)\]/.exec(field)?.[1] ?? -1);
+}
+
+const noText = { en: '', de: '' };
+const measured = {
+  rule: { kind: 'guarded', factor: 1, source: ruleSources.guarded },
+  maximumAttempts: 3,
+};
+
+/** A new step of a kind with all that it must have, its texts still empty. */
+export function freshStep(kind: StepKind, stepId: string): Plain {
+  const common = { stepId, kind, title: noText, mandatory: true, cautions: [] };
+  switch (kind) {
+    case 'caution':
+      return { ...common, cautions: [{ hazard: 'heat', text: noText }], text: noText };
+    case 'instruction':
+      return { ...common, text: noText };
+    case 'check':
+      return { ...common, question: noText, onFail: 'stop' };
+    case 'disposition':
+      return {
+        ...common,
+        part: noText,
+        choices: ['reuse', 'replace', 'scrap'],
+        reasonRequiredFor: ['scrap'],
+      };
+    case 'consumable':
+      return { ...common, consumableId: '', name: noText, lotRequired: true };
+    case 'mass':
+      return { ...common, ...measured, band: { unit: 'g' }, method: 'dish', tare: 'station' };
+    case 'torque':
+      return { ...common, ...measured, band: { unit: 'N.m' }, finalPull: 'last' };
+    case 'numeric':
+      return { ...common, label: noText, unit: '', maximumAttempts: 3 };
+    case 'note':
+      return { ...common, mandatory: false, prompt: noText };
+    case 'signOff':
+      return { ...common, statement: noText, roles: ['technician', 'lead'] };
+  }
 }

@@ -4,6 +4,10 @@ import type { CallFailure } from '../station-client.ts';
 import { english, type MessageKey } from './english.ts';
 import type { Wording } from './wording.ts';
 
+function isKnown(key: string): key is MessageKey {
+  return Object.hasOwn(english, key);
+}
+
 /** The key of a code of the station, if there are words for it. */
 export function codeKey(code: string): MessageKey | null {
   const keys = [`code.${code}`, `code.${code.replace(/^instrument_/, '')}`];
@@ -19,7 +23,12 @@ export function failureSentence(failure: CallFailure, wording: Wording): string 
     case 'fault':
       return wording.say('refusal.fault', { message: failure.message });
     case 'refusal': {
-      const key = codeKey(failure.refusal.code);
+      const { code, field, message } = failure.refusal;
+      // A field of a sheet is named; the same code may mean something else at the bench.
+      const ofSheet = `shape.sheet.${code}`;
+      if (/^(sheet\.)?steps\[/.test(field) && isKnown(ofSheet))
+        return wording.say(ofSheet, { field, message });
+      const key = codeKey(code);
       return key === null ? shapeSentence(failure.refusal, wording) : wording.say(key);
     }
   }

@@ -65,17 +65,15 @@ export function CertificateDialog({ instrumentId }: { readonly instrumentId: str
     if (failed === null) hands.set({ dialog: null });
     else setFailure(failed);
   };
-  const text = (
-    name: 'number' | 'provider' | 'reference' | 'date' | 'due',
-    type: 'text' | 'date' = 'text',
-  ) => (
+  const text = (name: 'number' | 'provider' | 'reference' | 'date' | 'due', isDay = false) => (
     <div className="field">
-      <label htmlFor={`certificate-${name}`}>{say(`certificate.${name}`)}</label>
+      <label htmlFor={`certificate-${name}`}>
+        {isDay ? say('field.dayFormat', { label: say(`certificate.${name}`) }) : say(`certificate.${name}`)}
+      </label>
       <input
         id={`certificate-${name}`}
         data-testid={`certificate-${name}`}
         {...(name === 'number' ? { 'data-first': '' } : {})}
-        type={type}
         autoComplete="off"
         maxLength={300}
         value={form[name]}
@@ -118,8 +116,8 @@ export function CertificateDialog({ instrumentId }: { readonly instrumentId: str
               {text('number')}
               {text('provider')}
               {text('reference')}
-              {text('date', 'date')}
-              {text('due', 'date')}
+              {text('date', true)}
+              {text('due', true)}
               <div className="field">
                 <label htmlFor="certificate-unit">{say('field.unit')}</label>
                 <select

@@ -69,7 +69,7 @@ export function ErrorPlot({
             />
             <circle cx={x(index)} cy={y(error)} r="5" className="plot-point" />
             <text x={x(index)} y={bottom + 34} textAnchor="middle">
-              {decimal(roughText(indication, 3))}
+              {decimal(String(Number(indication.toPrecision(3))))}
             </text>
           </g>
         );

@@ -1,127 +1,103 @@
-import { useEffect, useState } from 'react';
-import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
-import type { Step } from '../../../shared/sheet/step.ts';
-import { Cautions } from '../../parts/cautions.tsx';
-import { SheetPicture } from '../../parts/sheet-picture.tsx';
-import { ruleText } from '../../parts/why-dialog.tsx';
-import { unitName } from '../../wording/unit-name.ts';
-import type { Wording } from '../../wording/wording.ts';
+import { DeskList } from '../../parts/desk-list.tsx';
+import { DeskPage } from '../../parts/desk-page.tsx';
+import { VerdictIcon } from '../../parts/icons.tsx';
+import { chosenRevision, chosenSheet } from '../../state/desk-state.ts';
+import type { Verdict } from '../../state/verdict.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { RevisionDetail } from './revision-detail.tsx';
+import { SheetEditor } from './sheet-editor.tsx';
 
-/** The service sheets in force, to read. */
+const markOf = {
+  draft: 'unsettled',
+  submitted: 'conditional pass',
+  approved: 'pass',
+  withdrawn: 'fail',
+} as const satisfies Record<string, Verdict>;
+
+/** The service sheets with every revision: to read, compare, write, submit and approve. */
 export function SheetsScreen() {
+  const { screen } = useSituation();
   const { hands } = useWorkbench();
-  const { connection } = useSituation();
-  const { say, of } = useWording();
-  const [sheets, setSheets] = useState<readonly ServiceSheet[] | null>(null);
-  const [sheetId, setSheetId] = useState<string | null>(null);
-  useEffect(() => {
-    if (connection !== 'connected') return;
-    let current = true;
-    void hands.ask('sheets', {}).then((answer) => {
-      if (current && answer !== null) setSheets(answer.value.sheets);
-    });
-    return () => {
-      current = false;
-    };
-  }, [hands, connection]);
-  const shown = sheets?.find((sheet) => sheet.sheetId === sheetId) ?? sheets?.[0];
+  const { say, of, day } = useWording();
+  const { desk } = screen;
+  const { sheets, sheetDraft } = desk;
+  const chosen = chosenSheet(desk);
+  const revision = chosenRevision(desk);
+  if (sheetDraft?.isOpen === true) {
+    return (
+      <DeskPage title="screen.sheets" key="editor">
+        <SheetEditor draft={sheetDraft} />
+      </DeskPage>
+    );
+  }
   return (
-    <div className="desk">
-      <h1 className="visually-hidden">{say('screen.sheets')}</h1>
+    <DeskPage title="screen.sheets" key="sheets">
       {sheets === null && <p>{say('sheetsScreen.loading')}</p>}
       {sheets?.length === 0 && <p>{say('sheets.none')}</p>}
+      {sheetDraft !== null && (
+        <p className="with-icon is-conditional">
+          <VerdictIcon verdict="conditional pass" />
+          <span>
+            {say('sheets.draftWaits', {
+              sheet: String(sheetDraft.sheet.sheetId),
+              revision: String(sheetDraft.sheet.revision),
+            })}
+          </span>
+        </p>
+      )}
       <div className="two-sides">
-        <ul className="found">
-          {(sheets ?? []).map((sheet) => (
-            <li key={sheet.sheetId}>
-              <button
-                type="button"
-                className="action"
-                aria-pressed={sheet.sheetId === shown?.sheetId}
-                onClick={() => setSheetId(sheet.sheetId)}
-              >
-                <span className="action-label">{of(sheet.head.name)}</span>
-              </button>
-            </li>
-          ))}
-        </ul>
-        {shown !== undefined && <SheetText sheet={shown} />}
+        <div className="desk-side">
+          <DeskList
+            label={say('sheets.list')}
+            chosenId={chosen?.sheetId}
+            onChoose={(sheetId) => hands.setDesk({ sheetId, revision: null })}
+            items={(sheets ?? []).flatMap(({ sheetId, revisions, inForce }) => {
+              const newest = revisions.at(-1);
+              if (newest === undefined) return [];
+              const { sheet, status } = newest;
+              return [
+                {
+                  id: sheetId,
+                  label: of(sheet.title),
+                  detail: [
+                    of(sheet.head.name),
+                    inForce === null
+                      ? say(`sheets.status.${status}`)
+                      : `${say('sheets.revision', { revision: inForce })} ${say('sheets.inForce')}`,
+                    newest.revision === inForce || inForce === null ? '' : say(`sheets.status.${status}`),
+                  ]
+                    .filter((part) => part !== '')
+                    .join(' · '),
+                  mark: <VerdictIcon verdict={inForce === null ? markOf[status] : 'pass'} />,
+                },
+              ];
+            })}
+          />
+          {chosen !== undefined && (
+            <>
+              <h2>{say('sheets.revisions')}</h2>
+              <DeskList
+                label={say('sheets.revisions')}
+                testId="revisions"
+                entry={false}
+                chosenId={String(revision?.revision)}
+                onChoose={(id) => hands.setDesk({ revision: Number(id) })}
+                items={chosen.revisions.toReversed().map((one) => ({
+                  id: String(one.revision),
+                  label: say('sheets.revision', { revision: one.revision }),
+                  detail: `${say(`sheets.status.${one.status}`)}${
+                    one.revision === chosen.inForce ? `, ${say('sheets.inForce')}` : ''
+                  } · ${day(one.effectiveFrom)}`,
+                  mark: <VerdictIcon verdict={markOf[one.status]} />,
+                }))}
+              />
+            </>
+          )}
+        </div>
+        {chosen !== undefined && revision !== undefined && (
+          <RevisionDetail key={`${chosen.sheetId} ${revision.revision}`} sheet={chosen} revision={revision} />
+        )}
       </div>
-    </div>
+    </DeskPage>
   );
-}
-
-function SheetText({ sheet }: { readonly sheet: ServiceSheet }) {
-  const wording = useWording();
-  const { say, of, day } = wording;
-  return (
-    <article className="sheet-text" data-testid={`sheet-${sheet.sheetId}`}>
-      <h2>{of(sheet.title)}</h2>
-      <p className="quiet">
-        {sheet.sheetId} ·{' '}
-        {say('sheetsScreen.revision', { revision: sheet.revision, day: day(sheet.effectiveFrom) })}
-      </p>
-      {sheet.invented && <p className="tag is-simulated">{say('sheetsScreen.invented')}</p>}
-      <p className="deferral">{of(sheet.deferral)}</p>
-      <h3>{say('sheetsScreen.steps')}</h3>
-      <ol className="sheet-steps">
-        {sheet.steps.map((step) => (
-          <li key={step.stepId}>
-            <h4>{of(step.title)}</h4>
-            <p className="quiet">
-              {say(`step.${step.kind}`)} ·{' '}
-              {say(step.mandatory ? 'sheetsScreen.mandatory' : 'sheetsScreen.optional')}
-            </p>
-            <Cautions cautions={step.cautions} />
-            {stepWords(step, wording).map((words) => (
-              <p key={words}>{words}</p>
-            ))}
-            <SheetPicture picture={step.picture} />
-          </li>
-        ))}
-      </ol>
-    </article>
-  );
-}
-
-/** What a step says and asks for, in a few lines. */
-function stepWords(step: Step, wording: Wording): readonly string[] {
-  const { say, of, decimal } = wording;
-  switch (step.kind) {
-    case 'caution':
-    case 'instruction':
-      return [of(step.text)];
-    case 'check':
-      return [of(step.question)];
-    case 'disposition':
-      return [
-        `${of(step.part)}: ${step.choices.map((choice) => say(`step.disposition.${choice}`)).join(', ')}`,
-      ];
-    case 'consumable':
-      return [of(step.name)];
-    case 'numeric':
-      return [
-        `${of(step.label)}: ${decimal(String(step.lower ?? '−∞'))} … ${decimal(String(step.upper ?? '∞'))} ${step.unit}`,
-      ];
-    case 'note':
-      return [of(step.prompt)];
-    case 'signOff':
-      return [of(step.statement), step.roles.map((role) => say(`role.${role}`)).join(', ')];
-    case 'mass':
-    case 'torque': {
-      const { lower, target, upper, unit } = step.band;
-      const print = (value: number | undefined, none: string) =>
-        value === undefined ? none : decimal(String(value));
-      return [
-        ...(step.text === undefined ? [] : [of(step.text)]),
-        `${say('sheetsScreen.band')}: ${print(lower, '−∞')} … ${print(upper, '∞')} ${unitName(unit)}${
-          target === undefined
-            ? ''
-            : `, ${say('measure.target', { quantity: `${print(target, '')} ${unitName(unit)}` })}`
-        }; ${say('sheetsScreen.attempts', { count: step.maximumAttempts })}`,
-        ruleText(step.rule, wording),
-      ];
-    }
-  }
 }
