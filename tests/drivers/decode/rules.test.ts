@@ -46,6 +46,16 @@ describe('the number', () => {
     expect(decode(weight, '1,5 kg\r\n1.5 kg\r\n')).toEqual(['0 1.5 kg unstable', '8 1.5 kg unstable']);
   });
 
+  test('on a limit of the range counts as inside, one last digit beyond it is refused', () => {
+    const words = { ...weight, range: { kg: [-1.5, 2] } };
+    expect(decode(words, '-1.500 kg\r\n-1.501 kg\r\n2.000 kg\r\n2.001 kg\r\n')).toEqual([
+      '0 -1.500 kg unstable',
+      '11 out_of_range',
+      '22 2.000 kg unstable',
+      '32 out_of_range',
+    ]);
+  });
+
   test('the printed resolution is kept and minus zero is zero', () => {
     expect(decode(weight, '-0.000 kg\r\n0012.40 kg\r\n.5 kg\r\n5. kg\r\n1.2.3 kg\r\n')).toEqual([
       '0 0.000 kg unstable',
