@@ -121,6 +121,8 @@ async function commanderOf(
 
 /** Calls that a screen makes by itself, over and over. */
 const callsWithoutHands: ReadonlySet<CallName> = new Set(['instrumentLines']);
+/** Calls that leave something on the disk when they are not refused. */
+const writingCalls: ReadonlySet<CallName> = new Set(['command', 'manage']);
 
 /** Answers one call of a screen: shape first, then role, then the deed. Faults of disk and ports come back as words. */
 export async function answerCall(
@@ -144,7 +146,9 @@ export async function answerCall(
     if (!callsWithoutHands.has(name)) station.touch(screen.session);
     const handle = handlers[name] as (station: Station, screen: Screen, parameters: unknown) => unknown;
     const result = (await handle(station, screen, parsed.value)) as Result<unknown>;
-    return result.ok ? { ok: true, value: result.value } : refused(result.error);
+    if (!result.ok) return refused(result.error);
+    if (writingCalls.has(name)) station.wrote();
+    return { ok: true, value: result.value };
   } catch (error) {
     const fault = storeFaultOf(error);
     if (fault === undefined) {

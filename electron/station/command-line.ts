@@ -24,6 +24,8 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   serial: async () => (await import('./commands/serial.ts')).serialCommand,
   verify: async () => (await import('./commands/verify.ts')).verifyCommand,
   chart: async () => (await import('./commands/chart.ts')).chartCommand,
+  doctor: async () => (await import('./commands/doctor.ts')).doctorCommand,
+  'log-bundle': async () => (await import('./commands/log-bundle.ts')).logBundleCommand,
   export: async () => (await import('./commands/export.ts')).exportCommand,
   backup: async () => (await import('./commands/backup.ts')).backupCommand,
   restore: async () => (await import('./commands/restore.ts')).restoreCommand,

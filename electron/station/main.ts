@@ -1,5 +1,6 @@
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
+import { endAtMistakes } from './crash-report.ts';
 import { defaultDataFolder } from './data-folder.ts';
 import { serveStation } from './serve.ts';
 import { storeFaultOf } from './store/store-fault.ts';
@@ -21,6 +22,7 @@ const { values } = parseArgs({
 });
 const dataFolder = typeof values.data === 'string' ? values.data : defaultDataFolder(process.env);
 
+endAtMistakes(dataFolder);
 try {
   const served = await serveStation(dataFolder, portSchema.catch(0).parse(values.port));
   let ending = false;

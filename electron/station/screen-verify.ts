@@ -1,15 +1,16 @@
 import type { VerifyProgress } from '../../shared/contract.ts';
 import type { Problem } from './audit/problem.ts';
+import type { VerifyResult } from './audit/verify.ts';
 import { runVerify } from './audit/verify-run.ts';
 
 /** Most problems that are shown; the command line lists them all. */
 const mostShown = 200;
 
-/** Verifies a data folder beside the work and tells a screen how far it is, at most some times a second. */
+/** Verifies a data folder beside the work and tells a screen how far it is, at most some times a second. Null: stopped. */
 export async function startScreenVerify(
   folder: string,
   tell: (progress: VerifyProgress) => void,
-): Promise<void> {
+): Promise<VerifyResult | null> {
   const problems: Problem[] = [];
   const shown = () =>
     problems.map(({ serial, sequence, kind, sentence }) => ({ serial, sequence, kind, sentence }));
@@ -35,4 +36,5 @@ export async function startScreenVerify(
     intact: result?.intact ?? null,
     problems: shown(),
   });
+  return result;
 }

@@ -22,7 +22,7 @@ export interface SigningKey {
   sign(text: string): Uint8Array;
 }
 
-const fileName = 'signing-key.pem';
+export const signingKeyFile = 'signing-key.pem';
 
 /**
  * The key of a data folder; created on the first run with file mode 0600.
@@ -30,7 +30,7 @@ const fileName = 'signing-key.pem';
  * @throws StoreFault `key_unusable` when the file is there and holds no Ed25519 private key
  */
 export function openSigningKey(folder: string): SigningKey {
-  const file = join(folder, fileName);
+  const file = join(folder, signingKeyFile);
   if (!existsSync(file)) createKeyFile(file);
   return signingKeyOf(readPrivateKey(file));
 }
@@ -99,4 +99,4 @@ function readPrivateKey(file: string): KeyObject {
   throw new StoreFault('key_unusable', sentence);
 }
 
-const sentence = `${fileName} holds no usable key; put the right file back, or move it away to begin a new key`;
+const sentence = `${signingKeyFile} holds no usable key; put the right file back, or move it away to begin a new key`;

@@ -8,6 +8,7 @@ import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import type { Unit } from '../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../shared/result.ts';
 import { AuditDesk } from './audit/audit-desk.ts';
+import { noteLastVerify } from './audit/last-verify.ts';
 import type { BenchReading } from './bench/bench-instrument.ts';
 import { InstrumentBench } from './bench/instrument-bench.ts';
 import { measuredStep } from './bench/measured-step.ts';
@@ -236,6 +237,9 @@ export class Station {
     if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
     this.#verifying = true;
     startScreenVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
+      .then((result) => {
+        if (result !== null) noteLastVerify(this.dataFolder, { ...result, at: this.clock.wallTime() });
+      })
       .catch((error: unknown) => this.reportBug(error))
       .finally(() => {
         this.#verifying = false;

@@ -29,6 +29,8 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
       if (id.success) return id.data;
       throw new BadInput(`--key: "${key}" is no key id; give its 64 hexadecimal digits`);
     });
+    const { noteLastVerify } = await import('../audit/last-verify.ts');
+    const { createSystemClock } = await import('../../../drivers/port/clock.ts');
     const { runVerify } = await import('../audit/verify-run.ts');
     const problems: Problem[] = [];
     const progress = createProgress(say);
@@ -44,6 +46,7 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
       }),
     );
     if (result === null) return 2;
+    noteLastVerify(dataFolder, { ...result, at: createSystemClock().wallTime() });
     if (json) await print(JSON.stringify({ ...result, problems }));
     else {
       const { events, records, documents, problemCount, keyIds } = result;

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
 import { type IncomingHttpHeaders, request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -15,9 +15,13 @@ export interface HttpAnswer {
 
 /** A real served station on a folder of its own, and clients for it that need not behave. */
 export class TestServer {
-  readonly folder = mkdtempSync(join(tmpdir(), 'bandwright-served-'));
+  readonly folder: string;
   readonly clock = movableClock();
   #served: ServedStation | undefined;
+
+  constructor(folder = mkdtempSync(join(tmpdir(), 'bandwright-served-'))) {
+    this.folder = folder;
+  }
 
   get served(): ServedStation {
     if (this.#served === undefined) throw new Error('the station is not served');
@@ -44,7 +48,7 @@ export class TestServer {
 
   async end(): Promise<void> {
     await this.#served?.close();
-    rmSync(this.folder, { recursive: true, force: true });
+    for (const name of readdirSync(this.folder)) rmSync(join(this.folder, name), { recursive: true });
   }
 
   /** One request, its path sent as it stands. */

@@ -1,0 +1,289 @@
+import { accessSync, constants, existsSync, readFileSync, statSync } from 'node:fs';
+import { join } from 'node:path';
+import type { PortLister } from '../../drivers/port/port-list.ts';
+import manifest from '../../package.json' with { type: 'json' };
+import { readLastVerify } from './audit/last-verify.ts';
+import { listCrashReports } from './crash-report.ts';
+import { freeBytesOf, lowBytes, lowDiskSentence } from './disk-watch.ts';
+import type { HealthCheck, HealthFinding } from './health.ts';
+import { logFolderName } from './log.ts';
+import { openSigningKey, signingKeyFile } from './signing-key.ts';
+import { databaseName, openDatabaseToRead, schemaVersion } from './store/database.ts';
+import { lockFolder } from './store/folder-lock.ts';
+import { headFileName, readHead } from './store/head-file.ts';
+import { openEvidence } from './store/open-store.ts';
+import { StoreFault, storeFaultOf } from './store/store-fault.ts';
+
+export interface HealthParts {
+  readonly dataFolder: string;
+  /** Now, ISO 8601 with offset. */
+  readonly at: string;
+  readonly listPorts: PortLister;
+  readonly freeBytes?: (folder: string) => Promise<number>;
+}
+
+/** Everything that `doctor` looks at, in the order in which it is printed. */
+export function healthChecks(parts: HealthParts): Readonly<Record<string, HealthCheck>> {
+  const { dataFolder } = parts;
+  const always = {
+    versions,
+    ports: () => checkPorts(parts),
+    'data folder': () => checkFolder(dataFolder),
+  };
+  if (!existsSync(dataFolder)) return always;
+  return {
+    ...always,
+    disk: () => checkDisk(parts),
+    station: () => checkHolder(dataFolder),
+    database: () => checkDatabase(dataFolder),
+    'signed end': () => checkHead(dataFolder),
+    'signing key': () => checkKey(dataFolder),
+    clock: () => checkClock(parts),
+    'last verify': () => checkLastVerify(parts),
+    log: () => checkLog(dataFolder),
+  };
+}
+
+function versions(): HealthFinding {
+  const { node, electron, modules, napi = '' } = process.versions;
+  const host = electron === undefined ? `Node ${node}` : `Electron ${electron} (Node ${node})`;
+  const details = {
+    bandwright: manifest.version,
+    schema: schemaVersion,
+    node,
+    electron: electron ?? null,
+    nodeModules: modules,
+    nodeApi: napi,
+    platform: `${process.platform} ${process.arch}`,
+    packages: manifest.dependencies,
+  };
+  const sentence = `Bandwright ${manifest.version}, schema ${schemaVersion}, ${host}, ${details.platform}`;
+  return { subject: 'versions', verdict: 'good', sentence, details };
+}
+
+async function checkPorts({ listPorts }: HealthParts): Promise<HealthFinding> {
+  const ports = (await listPorts()).map(({ path, identity }) => ({
+    path,
+    transport: identity.transport,
+    usable: mayUse(path),
+  }));
+  const shut = ports.filter(({ usable }) => !usable).map(({ path }) => path);
+  const subject = 'ports';
+  const details = { ports };
+  if (shut.length > 0) {
+    const sentence = `${shut.join(', ')} may not be opened by this user; add the user to the group that owns it (on Linux often dialout) and sign in anew`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  const names = ports.map(({ path }) => path).join(', ');
+  return ports.length === 0
+    ? { subject, verdict: 'note', sentence: 'no serial port and no HID scale is plugged in', details }
+    : { subject, verdict: 'good', sentence: names, details };
+}
+
+function mayUse(path: string): boolean {
+  // Only where ports are files.
+  if (!path.startsWith('/')) return true;
+  try {
+    accessSync(path, constants.R_OK | constants.W_OK);
+    return true;
+  } catch {
+    return false;
+  }
+}
+
+function checkFolder(dataFolder: string): HealthFinding {
+  const subject = 'data folder';
+  if (!existsSync(dataFolder)) {
+    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+  }
+  const mode = modeOf(dataFolder);
+  const details = { mode };
+  try {
+    accessSync(dataFolder, constants.R_OK | constants.W_OK | constants.X_OK);
+  } catch {
+    const sentence = 'may not be written by this user; change its rights or name another with --data';
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  if (isOpenToOthers(dataFolder)) {
+    const sentence = `other users may look into it (mode ${mode}); chmod 700 it`;
+    return { subject, verdict: 'note', sentence, details };
+  }
+  return { subject, verdict: 'good', sentence: 'is this user’s alone and may be written', details };
+}
+
+async function checkDisk({ dataFolder, freeBytes = freeBytesOf }: HealthParts): Promise<HealthFinding> {
+  const bytes = await freeBytes(dataFolder);
+  const details = { freeBytes: bytes };
+  const subject = 'disk';
+  if (bytes < lowBytes) return { subject, verdict: 'bad', sentence: lowDiskSentence(bytes), details };
+  const gigabytes = (bytes / 1024 ** 3).toFixed(1);
+  return { subject, verdict: 'good', sentence: `${gigabytes} GB are free`, details };
+}
+
+function checkHolder(dataFolder: string): HealthFinding {
+  const subject = 'station';
+  if (!existsSync(join(dataFolder, 'station.lock'))) {
+    return { subject, verdict: 'note', sentence: 'has not worked here yet', details: { working: false } };
+  }
+  try {
+    lockFolder(dataFolder).release();
+    return {
+      subject,
+      verdict: 'good',
+      sentence: 'none works in the folder now',
+      details: { working: false },
+    };
+  } catch (error) {
+    if (!(error instanceof StoreFault) || error.code !== 'held') throw error;
+    return { subject, verdict: 'good', sentence: 'one works in the folder now', details: { working: true } };
+  }
+}
+
+function checkDatabase(dataFolder: string): HealthFinding {
+  const subject = 'database';
+  const file = join(dataFolder, databaseName);
+  if (!existsSync(file)) {
+    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+  }
+  const bytes = statSync(file).size;
+  try {
+    const database = openDatabaseToRead(dataFolder);
+    try {
+      const quickCheck = String(database.pragma('quick_check(1)', { simple: true })).split('\n')[0] ?? '';
+      const sqlite = String(database.prepare('SELECT sqlite_version()').pluck().get());
+      const events = Number(database.prepare('SELECT count(*) FROM event').pluck().get());
+      const details = { bytes, quickCheck, sqlite, events };
+      const sentence = `${events} events, ${(bytes / 1024 ** 2).toFixed(1)} MB, SQLite ${sqlite}, quick check ok`;
+      if (quickCheck === 'ok') return { subject, verdict: 'good', sentence, details };
+      const damaged = `the file is damaged (${quickCheck}); run verify to see more and restore the newest backup`;
+      return { subject, verdict: 'bad', sentence: damaged, details };
+    } finally {
+      database.close();
+    }
+  } catch (error) {
+    const fault = storeFaultOf(error);
+    if (fault === undefined) throw error;
+    return { subject, verdict: 'bad', sentence: fault.message, details: { bytes, code: fault.code } };
+  }
+}
+
+function checkHead(dataFolder: string): HealthFinding {
+  const subject = 'signed end';
+  const head = readHead(dataFolder);
+  if (head === 'unreadable') {
+    const sentence = `${headFileName} cannot be read; the station writes it anew with the next event`;
+    return { subject, verdict: 'note', sentence, details: {} };
+  }
+  const last = lastEventOf(dataFolder);
+  if (last === undefined) {
+    return { subject, verdict: 'note', sentence: 'there is no evidence to compare with', details: {} };
+  }
+  const details = { head: head === 'missing' ? null : head.sequence, last: last.sequence };
+  if (head === 'missing') {
+    const sentence = `${headFileName} is missing; the station writes it with the next event`;
+    return { subject, verdict: 'note', sentence, details };
+  }
+  if (head.sequence > last.sequence) {
+    const sentence = `the database ends at event ${last.sequence}, but ${head.sequence} were written: the end is missing; restore the newest backup`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  return { subject, verdict: 'good', sentence: `event ${head.sequence} of ${last.sequence}`, details };
+}
+
+function checkKey(dataFolder: string): HealthFinding {
+  const subject = 'signing key';
+  const file = join(dataFolder, signingKeyFile);
+  if (!existsSync(file)) {
+    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+  }
+  const { keyId } = openSigningKey(dataFolder);
+  const mode = modeOf(file);
+  const details = { keyId, mode };
+  if (isOpenToOthers(file)) {
+    const sentence = `others may read ${signingKeyFile} (mode ${mode}) and sign with it; chmod 600 it, and think of a new key`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  return { subject, verdict: 'good', sentence: `usable, mode ${mode}, id ${keyId.slice(0, 16)}…`, details };
+}
+
+/** Earlier than this program; a clock that lost its battery begins in 1970 or 2000. */
+const earliest = Date.UTC(2025, 0, 1);
+/** A clock may run a little behind the last event after a restart of the computer. */
+const toleratedBehind = 2000;
+
+function checkClock({ dataFolder, at }: HealthParts): HealthFinding {
+  const subject = 'clock';
+  const last = lastEventOf(dataFolder)?.at ?? null;
+  const timeZone = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  const details = { at, timeZone, lastEventAt: last };
+  if (Date.parse(at) < earliest) {
+    const sentence = `${at} cannot be right; set the clock`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  if (last !== null && Date.parse(at) < Date.parse(last) - toleratedBehind) {
+    const sentence = `${at} is before the last event (${last}); set the clock. Order is not touched, and the jump is noted`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  return { subject, verdict: 'good', sentence: `${at}, ${timeZone}`, details };
+}
+
+const dayMilliseconds = 86_400_000;
+/** Common practice, no source: a look at the whole evidence once a month. */
+const verifyWithinDays = 31;
+
+function checkLastVerify({ dataFolder, at }: HealthParts): HealthFinding {
+  const subject = 'last verify';
+  const last = readLastVerify(dataFolder);
+  if (last === null) return { subject, verdict: 'note', sentence: 'none is known; run verify', details: {} };
+  const details = { ...last };
+  if (!last.intact) {
+    const sentence = `${last.at}: NOT INTACT, ${last.problemCount} findings; run verify to see them`;
+    return { subject, verdict: 'bad', sentence, details };
+  }
+  const days = Math.floor((Date.parse(at) - Date.parse(last.at)) / dayMilliseconds);
+  const sentence = `${last.at}: intact, ${last.events} events`;
+  return days > verifyWithinDays
+    ? { subject, verdict: 'note', sentence: `${sentence}; ${days} days ago, run it again`, details }
+    : { subject, verdict: 'good', sentence, details };
+}
+
+function checkLog(dataFolder: string): HealthFinding {
+  const subject = 'log';
+  const file = join(dataFolder, logFolderName, 'station.log');
+  const text = existsSync(file) ? readFileSync(file, 'utf8') : '';
+  const errors = text.split('\n').filter((line) => line.includes('"level":50')).length;
+  const crashes = listCrashReports(dataFolder).length;
+  const details = { errors, crashes };
+  const sentence = `${errors} errors in the log, ${crashes} crash reports`;
+  const verdict = crashes > 0 || errors > 0 ? 'note' : 'good';
+  return {
+    subject,
+    verdict,
+    sentence: verdict === 'good' ? sentence : `${sentence}; see log-bundle`,
+    details,
+  };
+}
+
+function lastEventOf(dataFolder: string): { readonly sequence: number; readonly at: string } | undefined {
+  try {
+    const evidence = openEvidence(dataFolder);
+    try {
+      return evidence.eventAt(evidence.lastSequence());
+    } finally {
+      evidence.close();
+    }
+  } catch (error) {
+    // What is wrong with the database is said by its own look.
+    if (storeFaultOf(error) !== undefined) return undefined;
+    throw error;
+  }
+}
+
+function modeOf(path: string): string {
+  return (statSync(path).mode & 0o777).toString(8).padStart(3, '0');
+}
+
+/** Windows has no such modes. */
+function isOpenToOthers(path: string): boolean {
+  return process.platform !== 'win32' && (statSync(path).mode & 0o077) !== 0;
+}
