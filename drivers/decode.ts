@@ -1,65 +1,19 @@
-import type { Indication, Rejection } from '../shared/indication.ts';
+import type { Indication } from '../shared/indication.ts';
 import { AcceptedLine } from './decode/accepted-line.ts';
 import { checkFrame } from './decode/checksum.ts';
+import { createFramer, isFramed } from './decode/create-framer.ts';
 import { createDumpWatch } from './decode/dump.ts';
-import type { Framer, FramerListener } from './decode/framer.ts';
 import { createHidDecoder } from './decode/hid-decoder.ts';
-import { createLineFramer } from './decode/line-framer.ts';
 import { createLineMemory } from './decode/line-memory.ts';
+import type { Decoder, DecoderOptions, Outcome } from './decode/outcome.ts';
 import { compileReading, type ToldUnit } from './decode/reading.ts';
-import { createRepeatWatch, type RememberedPeaks } from './decode/repeats.ts';
+import { createRepeatWatch } from './decode/repeats.ts';
 import { compileSpecialLines } from './decode/special-lines.ts';
-import { createStartFramer } from './decode/start-framer.ts';
 import { createTicketReader } from './decode/ticket.ts';
 import { compileStart, compileWhole, withoutNames } from './profile/pattern.ts';
-import { bytesOfHex } from './profile/words.ts';
 import type { InstrumentProfile } from './profile.ts';
 
-/** What the decoder made of a line, frame or stretch of bytes. */
-export type Outcome = AcceptedOutcome | RefusedOutcome;
-
-export interface AcceptedOutcome {
-  readonly kind: 'indication';
-  readonly indication: Indication;
-  /** First byte of `raw` in the stream: of a ticket its first line, of a unit told before its heading line. */
-  readonly startOffset: number;
-  /** One past the last byte. */
-  readonly endOffset: number;
-  /**
-   * The bytes as they came that make the reading, line ends included: a fresh decoder with `synchronised` reads
-   * the same from them. Made anew each time it is asked for; it may be kept.
-   */
-  readonly raw: Uint8Array;
-}
-
-export interface RefusedOutcome {
-  readonly kind: 'rejection';
-  readonly rejection: Rejection;
-  /** One past the last byte of what was refused. */
-  readonly endOffset: number;
-}
-
-export interface DecoderOptions {
-  /** The bytes begin at the start of a line: the first line is a line like any other. For stored evidence. */
-  readonly synchronised?: boolean;
-  /** Peaks accepted earlier, from `remembered()` of another decoder of the same instrument. */
-  readonly remembered?: RememberedPeaks;
-}
-
-/** Bytes to readings, one decoder for one instrument. Pure: the same bytes give the same outcomes. */
-export interface Decoder {
-  /** Takes bytes in pieces of any size; how they are cut changes nothing. Never throws. */
-  push(bytes: Uint8Array): Outcome[];
-  /** The port was lost and opened again. Accepted peaks stay remembered, bytes in hand do not. */
-  reconnect(): Outcome[];
-  /** Nothing more will come. */
-  end(): Outcome[];
-  remembered(): RememberedPeaks;
-  /** Start of the oldest bytes that are not decided yet: no later outcome has a smaller offset. */
-  readonly openSince: number;
-  /** Bytes held: at most the profile's cap and a frame end; of a ticket each of its lines, of a heading one. */
-  readonly heldBytes: number;
-}
+export type { AcceptedOutcome, Decoder, DecoderOptions, Outcome, RefusedOutcome } from './decode/outcome.ts';
 
 /** A heading line: what it told of the unit, and itself as latin1 text. */
 interface Heading {
@@ -256,36 +210,4 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
       return framer.heldBytes + (ticket?.heldBytes ?? 0) + heading.raw.length;
     },
   };
-}
-
-function isFramed(profile: InstrumentProfile): boolean {
-  return (profile.frame.start ?? '').trim() !== '';
-}
-
-function createFramer(profile: InstrumentProfile, synchronised: boolean, listener: FramerListener): Framer {
-  const { frame, clear_high_bit: clearHighBit } = profile;
-  const maxBytes = frame.max_bytes;
-  const ends = frame.ends.map(bytesOfHex);
-  if (!isFramed(profile)) {
-    const dropsFirst = frame.first_line === 'drop';
-    const endTexts = ends.map((end) => end.toString('latin1'));
-    const padding = flagsOf(frame.pad_bytes);
-    return createLineFramer(
-      { ends: endTexts, maxBytes, padding, clearHighBit, dropsFirst, synchronised },
-      listener,
-    );
-  }
-  const start = bytesOfHex(frame.start ?? '');
-  const betweenFrames = flagsOf([...frame.pad_bytes, ...frame.ignore_between]);
-  const checksum = profile.checksum?.kind;
-  return createStartFramer(
-    { start, ends, tailLength: frame.tail, maxBytes, betweenFrames, clearHighBit, checksum },
-    listener,
-  );
-}
-
-function flagsOf(hexBytes: readonly string[]): Uint8Array {
-  const flags = new Uint8Array(256);
-  for (const hex of hexBytes) flags[Number.parseInt(hex, 16)] = 1;
-  return flags;
 }

@@ -1,5 +1,5 @@
 import type { Indication } from '../../shared/indication.ts';
-import type { AcceptedOutcome } from '../decode.ts';
+import type { AcceptedOutcome } from './outcome.ts';
 
 /** A line that was accepted. Its bytes are cut out only when they are asked for. */
 export class AcceptedLine implements AcceptedOutcome {

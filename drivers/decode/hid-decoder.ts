@@ -1,8 +1,8 @@
 import type { Indication } from '../../shared/indication.ts';
-import type { Decoder, DecoderOptions, Outcome } from '../decode.ts';
 import { decodeHidScaleReport } from '../hid-report.ts';
 import type { InstrumentProfile } from '../profile.ts';
 import { AcceptedLine } from './accepted-line.ts';
+import type { Decoder, DecoderOptions, Outcome } from './outcome.ts';
 
 const reportLength = 6;
 const nothingRemembered = { sequence: null, last: null, stamp: null, withStamp: [] } as const;
