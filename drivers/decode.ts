@@ -68,7 +68,7 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
   ): void {
     const endOffset = startOffset + rawTo - rawFrom;
     const known = memory?.find(text);
-    if (known !== undefined && !isFirst) {
+    if (known !== undefined) {
       if (typeof known === 'string') refuse(startOffset, endOffset, known);
       else {
         const again = { ...known, offset: startOffset };
