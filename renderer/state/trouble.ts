@@ -20,7 +20,11 @@ export function troubleOf(situation: Situation): Trouble | null {
   if (measurement === null) return null;
   if (instrument === null) return { kind: 'no instrument' };
   if (instrument.port.state !== 'open') return { kind: 'port', state: instrument.port.state };
-  if (instrument.silent) return { kind: 'silent', rejection: instrument.lastRejection };
+  if (instrument.silent) {
+    // The piece of a line at a beginning is no reason to be silent.
+    const { lastRejection } = instrument;
+    return { kind: 'silent', rejection: lastRejection === 'first_partial' ? null : lastRejection };
+  }
   if (measurement.blocked !== null) return { kind: 'blocked', refusal: measurement.blocked };
   if (!instrument.fitness.usable) {
     return { kind: 'unfit', code: instrument.fitness.code, message: instrument.fitness.message };

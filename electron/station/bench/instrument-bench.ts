@@ -1,8 +1,10 @@
 import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
+import type { InstrumentHealth } from '../../../drivers/instrument-health.ts';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import type { ListedPort } from '../../../drivers/port/port-list.ts';
 import type { InstrumentView, LiveReading, MeasurementView, PortState } from '../../../shared/contract.ts';
+import type { RejectionReason } from '../../../shared/indication.ts';
 import {
   certificateInForce,
   type InstrumentFitness,
@@ -304,7 +306,7 @@ export class InstrumentBench implements Measuring {
       silent: health?.condition === 'silent',
       linesPerSecond: health?.linesPerSecond ?? 0,
       rejections: health?.rejections ?? {},
-      lastRejection: health?.lastRejection?.refused ?? null,
+      lastRejection: health === undefined ? null : rejectionSinceLastReading(health),
       fitness: { usable, code, message },
       certificateNumber: inForce?.certificate.number ?? null,
       calibrationDue: inForce?.certificate.due ?? null,
@@ -326,6 +328,18 @@ export class InstrumentBench implements Measuring {
       return { scale: first('scale'), wrench: first('wrench') };
     }
   }
+}
+
+/** Why nothing is believed now; what was refused before the last reading explains nothing any more. */
+function rejectionSinceLastReading({
+  lastRejection,
+  lastIndicationAt,
+}: InstrumentHealth): RejectionReason | null {
+  if (lastRejection === null) return null;
+  const isOver =
+    lastIndicationAt !== null &&
+    lastIndicationAt.arrivedAtMilliseconds > lastRejection.arrivedAtMilliseconds;
+  return isOver ? null : lastRejection.refused;
 }
 
 function noSuchInstrument(instrumentId: string): Result<never> {
