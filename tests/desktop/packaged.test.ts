@@ -1,6 +1,6 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { existsSync, mkdirSync, writeFileSync } from 'node:fs';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import { FuseV1Options, getCurrentFuseWire } from '@electron/fuses';
@@ -100,14 +100,20 @@ describe('the packaged program', () => {
       expect(existsSync(join(beside, 'node_modules', name)), name).toBe(false);
   });
 
-  test('does a whole job; no switch or variable turns it into a Node that runs something else', async () => {
+  test('does a whole job; no switch or variable turns it into a Node that runs something else', {
+    timeout: 120_000,
+  }, async () => {
     const data = join(folder, 'data');
     mkdirSync(data);
-    const [intruder, trace] = [join(folder, 'intruder.cjs'), join(folder, 'intruded')];
+    // Run if Electron or the station's Node obeys: by NODE_OPTIONS at once, by NODE_PATH as a package that ws would like.
+    const [intruders, trace] = [join(folder, 'intruders'), join(folder, 'intruded')];
+    const intruder = join(intruders, 'bufferutil', 'index.js');
+    mkdirSync(dirname(intruder), { recursive: true });
     writeFileSync(intruder, `require('node:fs').appendFileSync(${JSON.stringify(trace)}, process.argv0);\n`);
     const page = await startPackaged(data, {
       ELECTRON_RUN_AS_NODE: '1',
       NODE_OPTIONS: `--require=${intruder}`,
+      NODE_PATH: intruders,
     });
     const bench = new BenchKeyboard(page);
     await bench.signIn(people.amber);
