@@ -1,4 +1,5 @@
 import { useEffect } from 'react';
+import { atDeskDoor } from './actions/desk-sign-in.ts';
 import { ActionBar } from './parts/action-bar.tsx';
 import { ConnectionOverlay } from './parts/connection-overlay.tsx';
 import { Dialogs } from './parts/dialogs.tsx';
@@ -8,12 +9,14 @@ import { MistakeScreen } from './parts/mistake-screen.tsx';
 import { SentenceBar } from './parts/sentence-bar.tsx';
 import { SimulatedBanner } from './parts/simulated-banner.tsx';
 import { AuditScreen } from './screens/audit/audit-screen.tsx';
+import { DeskSignIn } from './screens/audit/desk-sign-in.tsx';
 import { BenchScreen } from './screens/bench/bench-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
 import { PeopleScreen } from './screens/people/people-screen.tsx';
 import { SettingsScreen } from './screens/settings/settings-screen.tsx';
 import { SheetsScreen } from './screens/sheets/sheets-screen.tsx';
 import { StockScreen } from './screens/stock/stock-screen.tsx';
+import { TeachScreen } from './screens/teach/teach-screen.tsx';
 import type { ScreenName } from './state/screen-store.ts';
 import { useSettings, useSituation, useWording } from './workbench.ts';
 
@@ -37,7 +40,7 @@ export function Application() {
         <Head />
         <main className="page-main" id="main">
           <Faults />
-          <Screen name={screen} />
+          {atDeskDoor(situation) ? <DeskSignIn /> : <Screen name={screen} />}
         </main>
         <footer className="page-foot">
           <SentenceBar />
@@ -58,6 +61,8 @@ function Screen({ name }: { readonly name: ScreenName }) {
       return <AuditScreen />;
     case 'instruments':
       return <InstrumentsScreen />;
+    case 'teach':
+      return <TeachScreen />;
     case 'stock':
       return <StockScreen />;
     case 'sheets':

@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import type { Band } from './acceptance/band.ts';
+import type { Budget } from './acceptance/budget.ts';
 import type { Judgement } from './acceptance/judgement.ts';
 import type { DecisionRule } from './acceptance/rule.ts';
 import {
@@ -16,6 +17,7 @@ import type {
   SearchChoicesView,
   SearchPageView,
 } from './audit/view.ts';
+import { identifierSchema } from './identifier.ts';
 import type { IndicationState, RejectionReason } from './indication.ts';
 import { jobCommandSchema } from './job/command.ts';
 import type { JobState } from './job/state.ts';
@@ -27,11 +29,18 @@ import type {
   SheetRevisionsView,
 } from './management-view.ts';
 import type { Role } from './people/role.ts';
-import type { Quantity, Unit } from './quantity/unit.ts';
+import type { PortState } from './port-state.ts';
+import { type Quantity, type Unit, unitSchema } from './quantity/unit.ts';
 import type { Refusal } from './result.ts';
-import type { LocalizedText } from './sheet/localized-text.ts';
+import { type LocalizedText, localizedTextSchema } from './sheet/localized-text.ts';
 import type { ServiceSheet } from './sheet/sheet.ts';
-import type { InstrumentLineView, PortView, ProfileView } from './teach-view.ts';
+import {
+  characterFormats,
+  type InstrumentLineView,
+  type PortView,
+  type ProfileView,
+  type TeachView,
+} from './teach-view.ts';
 
 /**
  * What station and screens say to each other, over one WebSocket, one JSON text each.
@@ -124,6 +133,34 @@ export const callParameters = {
   ports: z.strictObject({}),
   /** The last lines of an instrument, believed or not. */
   instrumentLines: z.strictObject({ instrumentId: identifier }),
+  /** What is known of the instrument being taught; while nobody asks, its port is let go after a minute. */
+  teach: z.strictObject({}),
+  /** Listens to a port that no instrument holds. */
+  teachListen: z.strictObject({
+    portId: z.string().min(1).max(300),
+    baud: z.int().min(50).max(4_000_000),
+    format: z.enum(characterFormats),
+  }),
+  teachStop: z.strictObject({}),
+  /** What a person read on the display when so many bytes had been heard. */
+  teachConfirm: z.strictObject({
+    heardBytes: z.int().nonnegative(),
+    text: z.string().trim().min(1).max(40),
+    unit: unitSchema,
+    state: z.enum(['stable', 'unstable']).nullable(),
+  }),
+  /** Keeps what was learned as a profile; again under the same name, it is its next revision. */
+  teachSave: z.strictObject({
+    name: identifierSchema,
+    title: localizedTextSchema,
+    /** What a line of a wrench is. */
+    torque: z.enum(['track', 'peak']).nullable(),
+    /** Division of a scale that shows no state, as decimal text in the unit of its display. */
+    division: z
+      .string()
+      .regex(/^\d+(\.\d+)?$/)
+      .nullable(),
+  }),
   /** The stock by lot, with every use. */
   lots: z.strictObject({}),
   /** Every revision of one sheet, or of all, drafts too, with what each changed. */
@@ -165,6 +202,11 @@ export interface CallResults {
   register: { instruments: RegisteredInstrumentView[] };
   ports: { ports: PortView[]; profiles: ProfileView[] };
   instrumentLines: { lines: InstrumentLineView[] };
+  teach: TeachView;
+  teachListen: null;
+  teachStop: null;
+  teachConfirm: null;
+  teachSave: { name: string; revision: number };
   lots: { lots: LotView[] };
   sheetRevisions: { sheets: SheetRevisionsView[] };
   peopleAdmin: { people: PersonAccountView[] };
@@ -228,7 +270,7 @@ export interface OpenJobView {
   readonly stepTitle: { readonly en: string; readonly de: string } | null;
 }
 
-export type PortState = 'closed' | 'opening' | 'open' | 'lost' | 'busy' | 'denied' | 'missing';
+export type { PortState };
 
 export interface InstrumentView {
   readonly instrumentId: string;
@@ -340,6 +382,10 @@ export interface CaptureView {
   readonly acceptance: { readonly lower: number | null; readonly upper: number | null } | null;
   readonly decision: Judgement['decision'];
   readonly conformance: number;
+  /** Where the uncertainty comes from, in the unit of the value. */
+  readonly budget: Budget;
+  /** Pulls of the wrench, all of them. */
+  readonly pulls: readonly { readonly peak: number; readonly unit: Unit; readonly final: boolean }[];
   readonly instrument: {
     readonly instrumentId: string;
     readonly name: string;
@@ -347,6 +393,8 @@ export interface CaptureView {
     readonly profileHash: string;
     readonly certificateNumber: string | null;
     readonly calibrationDue: string | null;
+    /** Why a lead let it be used although it was unfit; null for a fit one. */
+    readonly concession: string | null;
     readonly simulated: boolean;
   };
   /** The bytes as they came, base64, one entry a line, with milliseconds since the first. */
@@ -363,6 +411,8 @@ export interface TimelineView {
     readonly openedAt: string;
     readonly phase: string;
     readonly simulated: boolean;
+    /** The service sheet that the job pinned; null where its first event was altered or removed. */
+    readonly sheet: { readonly sheetId: string; readonly revision: number } | null;
     readonly recordHash: string | null;
     /** A sentence for each event that was altered or is missing; nothing of it is shown. */
     readonly damage?: readonly string[];
@@ -374,6 +424,8 @@ export interface TimelineView {
       readonly person: string;
       readonly kind: string;
       readonly stepId: string | null;
+      /** What else it says: lot, answer, reason, text … */
+      readonly details: Readonly<Record<string, string>>;
     }[];
   }[];
 }

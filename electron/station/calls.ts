@@ -120,7 +120,7 @@ async function commanderOf(
 }
 
 /** Calls that a screen makes by itself, over and over. */
-const callsWithoutHands: ReadonlySet<CallName> = new Set(['instrumentLines']);
+const callsWithoutHands: ReadonlySet<CallName> = new Set(['instrumentLines', 'teach']);
 /** Calls that leave something on the disk when they are not refused. */
 const writingCalls: ReadonlySet<CallName> = new Set(['command', 'manage']);
 

@@ -106,8 +106,7 @@ export class ManagementDesk {
       ...by,
       at: clock.wallTime(),
       instruments: bench.registry.all(),
-      profile:
-        command.kind === 'registerInstrument' ? bench.describeProfile(command.entry.profileName) : undefined,
+      profile: command.kind === 'registerInstrument' ? bench.profileForEntry(command.entry) : undefined,
       simulated,
       hashOf: (certificate) => sha256(canonicalJson(certificate)),
     });

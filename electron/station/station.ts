@@ -12,6 +12,7 @@ import { noteLastVerify } from './audit/last-verify.ts';
 import type { BenchReading } from './bench/bench-instrument.ts';
 import { InstrumentBench } from './bench/instrument-bench.ts';
 import { measuredStep } from './bench/measured-step.ts';
+import { PracticeDevice } from './bench/practice-device.ts';
 import { seedDemoWorkshop } from './demo-workshop.ts';
 import { JobDesk } from './job-desk.ts';
 import type { StationLog } from './log.ts';
@@ -28,6 +29,7 @@ import { jobInHandView, openJobView, personView } from './snapshot.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
 import { storeFaultOf } from './store/store-fault.ts';
+import { TeachDesk } from './teach-desk.ts';
 import { readWorkshop, type Workshop } from './workshop.ts';
 
 export interface StationOptions {
@@ -58,6 +60,8 @@ export class Station {
   readonly audit: AuditDesk;
   readonly dataFolder: string;
   readonly pinHashing: PinHashing | undefined;
+  readonly teach: TeachDesk;
+  readonly #practice: PracticeDevice | null;
   readonly log: StationLog;
   readonly #workshop: Workshop;
   readonly #screens = new Set<Screen>();
@@ -99,7 +103,9 @@ export class Station {
       wallTime: () => clock.wallTime(),
       onBug: (error) => this.reportBug(error),
     });
+    this.#practice = workshop.simulated ? new PracticeDevice(clock, seed + 1000) : null;
     this.bench = new InstrumentBench({
+      practice: this.#practice,
       store: this.store,
       clock,
       log,
@@ -125,6 +131,7 @@ export class Station {
       sheets: this.sheets,
       bench: this.bench,
     });
+    this.teach = new TeachDesk({ clock, store: this.store, bench: this.bench, practice: this.#practice });
     this.bench.onChange(() => this.changed());
     this.bench.onReading((reading) => {
       for (const screen of this.#screens) this.#showReading(screen, reading);
@@ -290,7 +297,9 @@ export class Station {
   async close(): Promise<void> {
     clearInterval(this.#idleWatch);
     await this.audit.close();
+    await this.teach.close();
     await this.bench.close();
+    this.#practice?.stop();
     this.store.close();
   }
 

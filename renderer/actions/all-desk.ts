@@ -19,6 +19,14 @@ import { setOwnPin, setPin } from './set-pin.ts';
 import { setRoles } from './set-roles.ts';
 import { submitSheet } from './submit-sheet.ts';
 import {
+  confirmDisplay,
+  listenToPort,
+  movePractice,
+  registerTaught,
+  saveProfile,
+  stopListening,
+} from './teach-instrument.ts';
+import {
   addStep,
   discardSheet,
   leaveSheet,
@@ -38,6 +46,12 @@ export const deskActions: readonly Action[] = [
   registerInstrument,
   correctInstrument,
   retireInstrument,
+  listenToPort,
+  stopListening,
+  confirmDisplay,
+  saveProfile,
+  registerTaught,
+  movePractice,
   editSheet,
   copySheet,
   submitSheet,

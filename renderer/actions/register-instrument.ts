@@ -42,7 +42,7 @@ export const correctInstrument: Action = {
 
 const noPort = 'none';
 
-function registration(
+export function registration(
   { screen, snapshot }: Situation,
   hands: Hands,
   known: RegisteredInstrumentView | null,

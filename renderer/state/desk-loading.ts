@@ -31,6 +31,10 @@ export async function fetchDesk(
       const answer = await call('peopleAdmin', {});
       return answer.ok ? { accounts: answer.value.people } : {};
     }
+    case 'teach': {
+      const [ports, teach] = await Promise.all([call('ports', {}), call('teach', {})]);
+      return { ...(ports.ok ? ports.value : {}), ...(teach.ok ? { teach: teach.value } : { teach: null }) };
+    }
     default:
       return {};
   }

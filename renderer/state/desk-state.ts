@@ -4,7 +4,7 @@ import type {
   RegisteredInstrumentView,
   SheetRevisionsView,
 } from '../../shared/management-view.ts';
-import type { PortView, ProfileView } from '../../shared/teach-view.ts';
+import type { PortView, ProfileView, TeachView } from '../../shared/teach-view.ts';
 import type { SheetDraft } from './sheet-draft.ts';
 
 /** What the screens of leads and administrators show and have chosen; fetched anew after each change. */
@@ -14,6 +14,7 @@ export interface DeskState {
   readonly lots: readonly LotView[] | null;
   readonly accounts: readonly PersonAccountView[] | null;
   readonly ports: readonly PortView[] | null;
+  readonly teach: TeachView | null;
   /** Profiles that a new instrument may speak. */
   readonly profiles: readonly ProfileView[] | null;
   /** The entry chosen in each list; null: the first. */
@@ -35,6 +36,7 @@ export const emptyDesk: DeskState = {
   lots: null,
   accounts: null,
   ports: null,
+  teach: null,
   profiles: null,
   instrumentId: null,
   sheetId: null,

@@ -4,6 +4,7 @@ import type { LotView } from '../../shared/management-view.ts';
 import type { CallFailure } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Parameters } from '../wording/wording.ts';
+import { type AuditState, emptyAudit } from './audit-state.ts';
 import { type DeskState, emptyDesk } from './desk-state.ts';
 import type { Outcome } from './outcome.ts';
 import type { ChoiceText } from './situation.ts';
@@ -12,6 +13,7 @@ export const screenNames = [
   'bench',
   'audit',
   'instruments',
+  'teach',
   'sheets',
   'stock',
   'people',
@@ -87,11 +89,8 @@ export interface ScreenState {
   readonly lots: readonly LotView[] | null;
   /** The newest result of the job in hand, shown until the next action. */
   readonly outcome: Outcome | null;
-  /** The serial whose readings the audit screen shows. */
-  readonly audit: {
-    readonly found: readonly { serial: string; headId: string; lastVisitAt: string }[];
-    readonly timeline: TimelineView | null;
-  };
+  /** What the audit screen shows and has chosen. */
+  readonly audit: AuditState;
   /** What the screens of leads and administrators show and have chosen. */
   readonly desk: DeskState;
   /** A call is under way: Enter does nothing twice. */
@@ -111,7 +110,7 @@ export function createScreenStore(screen: ScreenName = 'bench') {
     lookedUp: null,
     lots: null,
     outcome: null,
-    audit: { found: [], timeline: null },
+    audit: emptyAudit,
     desk: emptyDesk,
     busy: false,
   }));

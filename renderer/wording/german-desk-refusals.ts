@@ -83,4 +83,19 @@ export const germanDeskRefusals = {
   'code.wrong_revision': 'Inzwischen ist eine andere Fassung an der Reihe. Die Liste noch einmal ansehen.',
   'code.other_sheet': 'Das ist ein anderes Blatt.',
   'code.wrong_head': 'Ein Blatt bleibt bei seinem Kopf. Als anderes Blatt kopieren.',
+  'code.no_such_port': 'Dieser Anschluss ist nicht mehr da. Die Liste noch einmal ansehen.',
+  'code.port_held': 'Ein Gerät dieser Station belegt den Anschluss. Einen anderen wählen.',
+  'code.hid_not_taught': 'Eine HID-Waage braucht kein Einlernen. Mit ihrem Profil eintragen.',
+  'code.not_listening': 'Kein Anschluss wird abgehört. Erst einen wählen und abhören.',
+  'code.name_built_in': 'Ein eingebautes Profil hat diesen Namen. Einen anderen wählen.',
+  'code.no_lines': 'Es kamen keine Zeilenenden. Baudrate und Parität prüfen oder länger abhören.',
+  'code.no_number': 'Es kam keine Zeile mit einer Zahl. Gewicht auflegen oder die Drucktaste drücken.',
+  'code.display_not_found': 'Keine der letzten Zeilen zeigt diese Zahl. Noch einmal auf die Anzeige sehen.',
+  'code.unit_disagrees': 'Die Zeile nennt eine andere Einheit. Noch einmal auf die Anzeige sehen.',
+  'code.state_disagrees':
+    'Keine Spalte der Zeilen unterscheidet Ruhe und Bewegung so wie eingetragen. Noch einmal hinsehen.',
+  'code.lines_changed': 'Die Zeilen haben andere Spalten als die bestätigten. Alles noch einmal bestätigen.',
+  'code.unconfirmed': 'Noch ist nichts bestätigt. Mindestens einmal eintragen, was die Anzeige zeigt.',
+  'code.not_proved':
+    'Das Profil liest seine eigene Aufnahme nicht wie bestätigt. Noch einmal abhören und bestätigen.',
 } as const;

@@ -48,6 +48,20 @@ const trials: {
   lots: { mayCall: roles, parameters: {} },
   ports: { mayCall: roles, parameters: {} },
   instrumentLines: { mayCall: roles, parameters: { instrumentId: 'scale-1' } },
+  teach: { mayCall: ['lead', 'administrator'], parameters: {} },
+  teachListen: {
+    mayCall: ['lead', 'administrator'],
+    parameters: { portId: 'no-port', baud: 9600, format: '8N1' },
+  },
+  teachStop: { mayCall: ['lead', 'administrator'], parameters: {} },
+  teachConfirm: {
+    mayCall: ['lead', 'administrator'],
+    parameters: { heardBytes: 0, text: '12.34', unit: 'g', state: 'stable' },
+  },
+  teachSave: {
+    mayCall: ['lead', 'administrator'],
+    parameters: { name: 'taught', title: { en: 'Taught', de: 'Gelernt' }, torque: null, division: null },
+  },
   sheetRevisions: { mayCall: roles, parameters: {} },
   peopleAdmin: { mayCall: ['administrator'], parameters: {} },
 };

@@ -27,6 +27,7 @@ export class BenchInstrument {
   readonly profileHash: string;
   readonly live: LiveInstrument;
   readonly simulator: Simulator | null;
+  readonly ownsSimulator: boolean;
   readonly trace = new Trace();
   /** What came last, believed or not, for people to look at. */
   readonly recent = new RecentLines();
@@ -40,6 +41,7 @@ export class BenchInstrument {
     this.profile = source.live.profile;
     this.profileHash = profileHash;
     this.simulator = source.simulator;
+    this.ownsSimulator = source.ownsSimulator;
     this.live.port.onBytes((chunk, { arrivedAt }) => this.recent.take(chunk, arrivedAt));
   }
 
@@ -88,7 +90,8 @@ export class BenchInstrument {
 export function rawLines(lines: readonly EvidenceLine[]): RawLine[] {
   const start = lines[0]?.arrivedAtMilliseconds ?? 0;
   return lines.map(({ arrivedAtMilliseconds, bytes }) => ({
-    atMilliseconds: Math.max(0, Math.round(arrivedAtMilliseconds - start)),
+    // To the microsecond: the steadiness rule is replayed with these times.
+    atMilliseconds: Math.max(0, Math.round((arrivedAtMilliseconds - start) * 1000) / 1000),
     base64: Buffer.from(bytes).toString('base64'),
   }));
 }

@@ -2,6 +2,7 @@ import { randomUUID } from 'node:crypto';
 import { findFinalPull } from '../../../drivers/final-pull.ts';
 import type { LiveIndication } from '../../../drivers/live-event.ts';
 import type { FinalPullRule } from '../../../drivers/profile/settings.ts';
+import { steadinessRuleOf } from '../../../drivers/settling.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { Indication } from '../../../shared/indication.ts';
 import { certificateInForce, type InstrumentFitness } from '../../../shared/instrument/fitness.ts';
@@ -28,10 +29,15 @@ export interface CaptureSource {
   readonly attemptSinceMilliseconds: number;
 }
 
-/** Raw lines of this time before a weighing are kept with it: enough to see that it had settled. */
-const massEvidenceMilliseconds = 2000;
+/** Raw lines of at least this time before a weighing are kept with it: enough to see that it had settled. */
+const leastMassEvidenceMilliseconds = 2000;
 /** The course of this time before a pull is kept with it. */
 const pullLeadMilliseconds = 500;
+
+/** Where our own steadiness rule called it settled, its window and a little more is kept, for the replay. */
+function massEvidenceMilliseconds({ profile }: BenchInstrument): number {
+  return Math.max(leastMassEvidenceMilliseconds, 2 * (steadinessRuleOf(profile)?.window_ms ?? 0));
+}
 
 /** The weighing that is settled now, as tare. */
 export function takeTare(source: CaptureSource): Result<Captured<Tare>> {
@@ -60,7 +66,7 @@ export function captureMass(
   return finish(source, { step, progress }, indication, tare, {
     evidence: {
       profileHash: runtime.profileHash,
-      lines: runtime.evidence(live.value, massEvidenceMilliseconds),
+      lines: runtime.evidence(live.value, massEvidenceMilliseconds(runtime)),
     },
     trace: runtime.trace.since(source.attemptSinceMilliseconds),
   });
@@ -155,7 +161,10 @@ function settledIndication({ indication, settled }: LiveIndication): Indication 
 function tareOf(runtime: BenchInstrument, live: LiveIndication): Tare {
   return {
     indication: settledIndication(live),
-    evidence: { profileHash: runtime.profileHash, lines: runtime.evidence(live, massEvidenceMilliseconds) },
+    evidence: {
+      profileHash: runtime.profileHash,
+      lines: runtime.evidence(live, massEvidenceMilliseconds(runtime)),
+    },
   };
 }
 

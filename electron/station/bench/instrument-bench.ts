@@ -16,6 +16,7 @@ import {
   type InstrumentEvent,
   type InstrumentKind,
   instrumentEventSchema,
+  type RegisterEntry,
 } from '../../../shared/instrument/instrument.ts';
 import type { Capture, Tare } from '../../../shared/job/capture.ts';
 import type { JobState } from '../../../shared/job/state.ts';
@@ -32,7 +33,8 @@ import { type CaptureSource, captureMass, captureTorque, takeTare } from './capt
 import { liveReading } from './live-reading.ts';
 import { measuredStep, viewMeasurement } from './measured-step.ts';
 import { PeakMemory } from './peak-memory.ts';
-import { portView } from './port-view.ts';
+import { portView, practicePortView } from './port-view.ts';
+import { type PracticeDevice, practicePortId } from './practice-device.ts';
 import { RunningInstruments } from './running-instruments.ts';
 import { actOnSimulator, type SimulatedAction } from './simulated-hand.ts';
 
@@ -48,6 +50,8 @@ export interface InstrumentBenchParts {
   readonly settingsFile: string;
   /** Remembers peaks that wrenches gave. */
   readonly peaksFile: string;
+  /** Of a demo workshop; left out: none. */
+  readonly practice?: PracticeDevice | null;
 }
 
 interface InHand {
@@ -76,6 +80,7 @@ export class InstrumentBench implements Measuring {
     this.#assigned = this.#readAssigned();
     this.#running = new RunningInstruments({
       ...parts,
+      practice: parts.practice ?? null,
       peaks: new PeakMemory(parts.peaksFile),
       entry: (instrumentId) => this.registry.get(instrumentId),
       onHealth: () => this.#changed(),
@@ -110,12 +115,23 @@ export class InstrumentBench implements Measuring {
       const path = this.#running.get(instrument.instrumentId)?.live.port.path;
       return path === undefined ? [] : [{ path, name: instrument.name }];
     });
-    return listed.map((port) => portView(port, holders));
+    const ports = listed.map((port) => portView(port, holders));
+    const { practice } = this.#parts;
+    if (practice === null || practice === undefined) return ports;
+    const holder = holders.find(({ path }) => path === practice.path);
+    return [...ports, practicePortView(holder?.name ?? null)];
   }
 
   /** Every profile that a new instrument may be registered with. */
   profileViews(): ProfileView[] {
     return this.#running.profileViews();
+  }
+
+  /** What the profile of an entry measures; the practice device speaks whatever it was taught as. */
+  profileForEntry({ profileName, portIdentity }: RegisterEntry) {
+    const described = this.#running.describeProfile(profileName);
+    const isPractice = this.#parts.practice != null && portIdentity.path === practicePortId;
+    return described && { ...described, canBeSimulated: described.canBeSimulated || isPractice };
   }
 
   get assigned(): { readonly scale: string | null; readonly wrench: string | null } {
@@ -176,6 +192,10 @@ export class InstrumentBench implements Measuring {
     action: SimulatedAction,
     target?: { readonly value: number; readonly unit: string },
   ): Result<null> {
+    const { practice } = this.#parts;
+    if (instrumentId === practicePortId && practice) {
+      return actOnSimulator({ kind: 'scale', scale: practice.scale }, action, target);
+    }
     const running = this.#running.get(instrumentId);
     if (running === undefined) return noSuchInstrument(instrumentId);
     if (running.simulator === null) {
@@ -337,8 +357,7 @@ function rejectionSinceLastReading({
 }: InstrumentHealth): RejectionReason | null {
   if (lastRejection === null) return null;
   const isOver =
-    lastIndicationAt !== null &&
-    lastIndicationAt.arrivedAtMilliseconds > lastRejection.arrivedAtMilliseconds;
+    lastIndicationAt !== null && lastIndicationAt.arrivedAtMilliseconds > lastRejection.arrivedAtMilliseconds;
   return isOver ? null : lastRejection.refused;
 }
 

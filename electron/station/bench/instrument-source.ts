@@ -14,6 +14,7 @@ import { type SimulatedWrench, startSimulatedWrench } from '../../../drivers/sim
 import { type SimulatedWrenchProfile, wrenchShapes } from '../../../drivers/simulated/wrench-shapes.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import { type TorqueUnit, torqueUnitSchema } from '../../../shared/quantity/unit.ts';
+import { type PracticeDevice, practicePortId } from './practice-device.ts';
 
 /** Common practice, no source: what most bench instruments leave the factory with. */
 const usualSettings: SerialSettings = { baud: 9600, data_bits: 8, parity: 'none', stop_bits: 1 };
@@ -27,12 +28,15 @@ export type Simulator =
 export interface InstrumentSource {
   readonly live: LiveInstrument;
   readonly simulator: Simulator | null;
+  /** True where the simulator ends with the instrument. */
+  readonly ownsSimulator: boolean;
 }
 
 /**
  * Connects an instrument of the register: a simulated one to its simulator on a pseudo-terminal, a real one to its
  * serial or HID port.
  *
+ * @param practice the practice device of a demo workshop
  * @param remembered peaks that it gave before, so that an old one is known again
  */
 export function connectInstrument(
@@ -41,15 +45,29 @@ export function connectInstrument(
   clock: Clock,
   seed: number,
   remembered: RememberedPeaks | undefined,
+  practice: PracticeDevice | null = null,
 ): InstrumentSource {
+  if (practice !== null && instrument.portIdentity.path === practicePortId) {
+    const port = practice.createPort(profile.serial ?? usualSettings);
+    const live = createLiveInstrument({ port, profile, clock, remembered });
+    return { live, simulator: { kind: 'scale', scale: practice.scale }, ownsSimulator: false };
+  }
   if (!instrument.simulated) {
     const port = realPort(instrument, profile, clock);
-    return { live: createLiveInstrument({ port, profile, clock, remembered }), simulator: null };
+    return {
+      live: createLiveInstrument({ port, profile, clock, remembered }),
+      simulator: null,
+      ownsSimulator: false,
+    };
   }
   const simulator = startSimulator(instrument, clock, seed);
   const body = simulator.kind === 'scale' ? simulator.scale : simulator.wrench;
   const port = body.createPort(profile.serial ?? usualSettings);
-  return { live: createLiveInstrument({ port, profile, clock, remembered }), simulator };
+  return {
+    live: createLiveInstrument({ port, profile, clock, remembered }),
+    simulator,
+    ownsSimulator: true,
+  };
 }
 
 /** The port of a real instrument: found by what the device says of itself where that is known, else by its path. */
@@ -86,8 +104,13 @@ export function canBeSimulated(profileName: string): boolean {
 }
 
 /** Ends what `connectInstrument` began. */
-export async function disconnectInstrument({ live, simulator }: InstrumentSource): Promise<void> {
+export async function disconnectInstrument({
+  live,
+  simulator,
+  ownsSimulator,
+}: InstrumentSource): Promise<void> {
   await live.stop();
+  if (!ownsSimulator) return;
   if (simulator?.kind === 'scale') simulator.scale.stop();
   else simulator?.wrench.stop();
 }

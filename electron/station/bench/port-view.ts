@@ -1,5 +1,6 @@
 import type { ListedPort } from '../../../drivers/port/port-list.ts';
 import type { PortView } from '../../../shared/teach-view.ts';
+import { practicePortId } from './practice-device.ts';
 
 /** A port as screens show it, with the instrument that holds it. */
 export function portView(
@@ -21,5 +22,18 @@ export function portView(
     },
     simulated: false,
     heldBy: holders.find((holder) => holder.path === path)?.name ?? null,
+  };
+}
+
+/** The practice device of a demo workshop. */
+export function practicePortView(heldBy: string | null): PortView {
+  return {
+    portId: practicePortId,
+    transport: 'serial',
+    name: '',
+    knownBy: 'path',
+    identity: { path: practicePortId },
+    simulated: true,
+    heldBy,
   };
 }

@@ -11,6 +11,7 @@ import type { Store } from '../store/store.ts';
 import { BenchInstrument, type BenchReading } from './bench-instrument.ts';
 import { canBeSimulated, connectInstrument, disconnectInstrument } from './instrument-source.ts';
 import type { PeakMemory } from './peak-memory.ts';
+import type { PracticeDevice } from './practice-device.ts';
 
 export interface RunningInstrumentsParts {
   readonly store: Store;
@@ -19,6 +20,8 @@ export interface RunningInstrumentsParts {
   /** Seed of the simulated instruments. */
   readonly seed: number;
   readonly peaks: PeakMemory;
+  /** Of a demo workshop. */
+  readonly practice: PracticeDevice | null;
   /** The register's entry as it is now. */
   entry(instrumentId: string): Instrument | undefined;
   onHealth(): void;
@@ -60,6 +63,7 @@ export class RunningInstruments {
       clock,
       seed + this.#started,
       this.#parts.peaks.of(instrumentId),
+      this.#parts.practice,
     );
     this.#started += 1;
     const running = new BenchInstrument(instrumentId, source, sha256(canonicalJson(profile)));

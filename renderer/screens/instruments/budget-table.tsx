@@ -35,7 +35,7 @@ export function BudgetTable({ instrument }: { readonly instrument: RegisteredIns
         </div>
       </div>
       {budget.ok ? (
-        <Lines budget={budget.value} />
+        <BudgetLines budget={budget.value} />
       ) : (
         <p role="status">
           {say('budget.refused', {
@@ -72,7 +72,8 @@ function usualReading({ entry, certificates }: RegisteredInstrumentView): string
   return String(middle ?? (entry.metrology.ranges.at(-1)?.upTo ?? 1) / 2);
 }
 
-function Lines({ budget }: { readonly budget: Budget }) {
+/** The contributions of a budget, each with its part in the whole. */
+export function BudgetLines({ budget }: { readonly budget: Budget }) {
   const { say, decimal, quantity, percent } = useWording();
   const { contributions, unit, combined, expanded, k, degreesOfFreedom } = budget;
   return (

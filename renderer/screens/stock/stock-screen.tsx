@@ -42,6 +42,7 @@ export function StockScreen() {
 }
 
 function Lot({ lot }: { readonly lot: LotView }) {
+  const { screen } = useSituation();
   const wording = useWording();
   const { say, of, day, moment } = wording;
   const { hands } = useWorkbench();
@@ -56,7 +57,8 @@ function Lot({ lot }: { readonly lot: LotView }) {
           : say(key);
   const showReadings = async (serial: string) => {
     const timeline = await hands.ask('timeline', { serial });
-    if (timeline !== null) hands.set({ screen: 'audit', audit: { found: [], timeline: timeline.value } });
+    if (timeline !== null)
+      hands.set({ screen: 'audit', audit: { ...screen.audit, found: [], timeline: timeline.value } });
   };
   return (
     <article className="desk-detail" data-testid={`lot-${lot.lotId}`}>
