@@ -6,6 +6,7 @@ import { emptyDraft, type ScreenStore } from './state/screen-store.ts';
 import { situationOf } from './state/situation.ts';
 import type { StationStore } from './state/station-store.ts';
 import type { StationClient } from './station-client.ts';
+import type { Language } from './wording/wording.ts';
 
 export interface HandsParts {
   readonly client: Pick<StationClient, 'call'>;
@@ -15,6 +16,8 @@ export interface HandsParts {
   openDocument(url: string): void;
   saveFile(name: string, text: string): void;
   readFile(types: string): Promise<string | null>;
+  download(url: string): void;
+  language(): Language;
 }
 
 /** What actions reach the world by: calls to the station, and the state of this page. */
@@ -26,6 +29,8 @@ export function createHands({
   openDocument,
   saveFile,
   readFile,
+  download,
+  language,
 }: HandsParts): Hands {
   const set: Hands['set'] = (change) => screenStore.setState(change);
 
@@ -55,6 +60,9 @@ export function createHands({
     say: (notice) => set({ notice }),
     reading: (instrumentId) => live.latest(instrumentId)?.reading ?? null,
     openDocument,
+    download,
+    language,
+    setAudit: (change) => set({ audit: { ...screenStore.getState().audit, ...change } }),
     async loadDesk() {
       const { screen } = screenStore.getState();
       const roles = stationStore.getState().snapshot?.signedIn?.roles;

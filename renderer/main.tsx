@@ -37,6 +37,9 @@ const client = connectToStation({
       case 'live':
         live.receive(news.live);
         return;
+      case 'export':
+        stationStore.setState({ exported: news.progress });
+        return;
       case 'verify':
         stationStore.setState({ verify: news.progress });
         return;
@@ -62,6 +65,13 @@ const hands = createHands({
   screenStore,
   live,
   openDocument: (url) => window.open(url, '_blank', 'noopener'),
+  language: () => settingsStore.getState().language,
+  download(url) {
+    const link = document.createElement('a');
+    link.href = url;
+    link.download = '';
+    link.click();
+  },
   saveFile(name, text) {
     const link = document.createElement('a');
     link.href = URL.createObjectURL(new Blob([text], { type: 'application/json' }));

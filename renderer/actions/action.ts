@@ -1,10 +1,12 @@
 import type { CallName, CallParameters, LiveReading } from '../../shared/contract.ts';
 import type { JobCommand } from '../../shared/job/command.ts';
+import type { AuditState } from '../state/audit-state.ts';
 import type { DeskState } from '../state/desk-state.ts';
 import type { Dialog, Draft, Notice, ScreenState } from '../state/screen-store.ts';
 import type { Situation } from '../state/situation.ts';
 import type { CallFailure, CallOutcome } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
+import type { Language } from '../wording/wording.ts';
 
 /** Where the button of an action stands. `desk`: above a screen at a desk. `silent`: a key only, in the help sheet. */
 export type Place = 'main' | 'bar' | 'head' | 'screens menu' | 'job menu' | 'simulator' | 'desk' | 'silent';
@@ -28,6 +30,12 @@ export interface Hands {
   /** The newest reading of an instrument. */
   reading(instrumentId: string | null): LiveReading | null;
   openDocument(url: string): void;
+  /** Gives the person a file of the station. */
+  download(url: string): void;
+  /** Of this screen, for what the station writes to be read. */
+  language(): Language;
+  /** Changes what the audit screen shows and has chosen. */
+  setAudit(change: Partial<AuditState>): void;
   /** Fetches anew what the screen of a lead or administrator shows. */
   loadDesk(): Promise<void>;
   /** Changes what such a screen has chosen. */

@@ -3,6 +3,7 @@ import type { Situation } from '../state/situation.ts';
 import { abandonJob } from './abandon-job.ts';
 import { acknowledgeCaution } from './acknowledge-caution.ts';
 import type { Action, Place } from './action.ts';
+import { auditActions } from './all-audit.ts';
 import { deskActions } from './all-desk.ts';
 import { answerCheck } from './answer-check.ts';
 import { backToBench } from './back-to-bench.ts';
@@ -80,6 +81,7 @@ export function allActions(decimalSign: () => DecimalSign): readonly Action[] {
     showHistory,
     releaseWithoutOptional,
     verifyEvidence,
+    ...auditActions,
     ...deskActions,
     showJobMenu,
     otherStep,

@@ -7,7 +7,8 @@ export const backToBench: Action = {
   key: 'Escape',
   place: 'bar',
   label: () => 'action.backToBench',
-  offered: (situation) => !atBench(situation) && !atSheetEditor(situation),
+  offered: (situation) =>
+    !atBench(situation) && !atSheetEditor(situation) && situation.snapshot?.readOnly !== true,
   enabled: () => true,
   run(_situation, hands) {
     hands.set({ screen: 'bench', notice: null });

@@ -1,4 +1,5 @@
 import { type Action, refusedHere } from './action.ts';
+import { atAudit } from './audit-tab.ts';
 
 /** Shows every captured reading of the serial typed; several that begin so are offered. */
 export const findReadings: Action = {
@@ -6,7 +7,7 @@ export const findReadings: Action = {
   key: 'Enter',
   place: 'main',
   label: () => 'action.findReadings',
-  offered: ({ screen, snapshot }) => screen.screen === 'audit' && snapshot?.signedIn != null,
+  offered: (situation) => atAudit(situation, 'serial'),
   enabled: ({ screen }) => !screen.busy,
   async run({ draft, screen }, hands) {
     const text = draft.text.trim();
@@ -23,12 +24,13 @@ export const findReadings: Action = {
       serials.find((one) => one.serial === text)?.serial ??
       (serials.length === 1 ? serials[0]?.serial : undefined);
     if (serial === undefined) {
-      hands.set({ audit: { found: serials, timeline: null }, notice: null });
+      hands.setAudit({ found: serials, timeline: null, compared: null });
+      hands.set({ notice: null });
       if (serials.length === 0)
         hands.say({ tone: 'refused', key: 'refusal.serialUnknown', parameters: { serial: text } });
       return;
     }
     const timeline = await hands.ask('timeline', { serial });
-    if (timeline !== null) hands.set({ audit: { found: serials, timeline: timeline.value }, notice: null });
+    if (timeline !== null) hands.setAudit({ found: serials, timeline: timeline.value, compared: null });
   },
 };

@@ -1,4 +1,5 @@
 import { type ScreenName, screenNames } from '../state/screen-store.ts';
+import { isAtOtherDesks } from '../state/situation.ts';
 import type { Action } from './action.ts';
 
 function goTo(screen: ScreenName): Action {
@@ -7,8 +8,10 @@ function goTo(screen: ScreenName): Action {
     key: null,
     place: 'screens menu',
     label: () => `screen.${screen}`,
-    offered: (situation) =>
-      screen === 'bench' || screen === 'settings' || (situation.snapshot?.signedIn ?? null) !== null,
+    offered: ({ snapshot }) =>
+      snapshot?.readOnly === true
+        ? isAtOtherDesks(screen)
+        : screen === 'bench' || screen === 'settings' || (snapshot?.signedIn ?? null) !== null,
     enabled: (situation) => situation.screen.screen !== screen,
     run(_situation, hands) {
       hands.set({ screen, notice: null, dialog: null });

@@ -1,5 +1,6 @@
 import { mayDo } from '../../shared/people/permission.ts';
 import type { Action } from './action.ts';
+import { atAudit } from './audit-tab.ts';
 
 /** Checks chain, signatures and replay of everything that is kept. */
 export const verifyEvidence: Action = {
@@ -7,9 +8,10 @@ export const verifyEvidence: Action = {
   key: 'F8',
   place: 'bar',
   label: () => 'action.verifyEvidence',
-  offered: ({ screen, snapshot }) => screen.screen === 'audit' && snapshot?.signedIn != null,
+  offered: (situation) => atAudit(situation),
   enabled: ({ screen, snapshot }) => !screen.busy && mayDo(snapshot?.signedIn?.roles ?? [], 'verifyEvidence'),
   async run(_situation, hands) {
+    hands.setAudit({ tab: 'serial' });
     await hands.ask('verify', {});
   },
 };

@@ -1,3 +1,4 @@
+import type { ExportProgress } from '../../shared/audit/view.ts';
 import type {
   InstrumentView,
   JobInHandView,
@@ -12,7 +13,7 @@ import type { Step } from '../../shared/sheet/step.ts';
 import type { Connection } from '../station-client.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Parameters } from '../wording/wording.ts';
-import { type Draft, emptyDraft, type ScreenState } from './screen-store.ts';
+import { type Draft, emptyDraft, type ScreenName, type ScreenState } from './screen-store.ts';
 import type { StationState } from './station-store.ts';
 
 export type BenchPhase =
@@ -59,10 +60,19 @@ export interface Situation {
   readonly instrument: InstrumentView | null;
   readonly choices: readonly Choice[];
   readonly draft: Draft;
+  /** How far the newest export is. */
+  readonly exported: ExportProgress | null;
 }
 
-export function situationOf(station: StationState, screen: ScreenState): Situation {
-  const { snapshot, connection } = station;
+/** Screens that another desk has: nothing of the bench is there. */
+export function isAtOtherDesks(screen: ScreenName): boolean {
+  return screen === 'audit' || screen === 'settings';
+}
+
+export function situationOf(station: StationState, state: ScreenState): Situation {
+  const { snapshot, connection, exported } = station;
+  const isElsewhere = snapshot?.readOnly === true && !isAtOtherDesks(state.screen);
+  const screen: ScreenState = isElsewhere ? { ...state, screen: 'audit' } : state;
   const job = snapshot?.jobInHand ?? null;
   const phase = phaseOf(snapshot, screen);
   const chosenId = stepsToChoose(job).find((stepId) => stepId === screen.chosenStepId);
@@ -83,6 +93,7 @@ export function situationOf(station: StationState, screen: ScreenState): Situati
   return {
     connection,
     snapshot,
+    exported,
     screen,
     phase,
     job,

@@ -1,3 +1,4 @@
+import { englishAudit } from './english-audit.ts';
 import { englishDesk } from './english-desk.ts';
 import { englishDeskRefusals } from './english-desk-refusals.ts';
 import { englishRefusals } from './english-refusals.ts';
@@ -294,6 +295,7 @@ export const english = {
   ...measure,
   ...why,
   ...englishScreens,
+  ...englishAudit,
   ...englishDesk,
   ...englishDeskRefusals,
   ...englishRefusals,

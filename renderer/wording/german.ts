@@ -1,4 +1,5 @@
 import type { Catalogue } from './english.ts';
+import { germanAudit } from './german-audit.ts';
 import { germanDesk } from './german-desk.ts';
 import { germanDeskRefusals } from './german-desk-refusals.ts';
 import { germanRefusals } from './german-refusals.ts';
@@ -301,6 +302,7 @@ export const german: Catalogue = {
   ...measure,
   ...why,
   ...germanScreens,
+  ...germanAudit,
   ...germanDesk,
   ...germanDeskRefusals,
   ...germanRefusals,

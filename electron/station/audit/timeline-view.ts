@@ -1,7 +1,7 @@
 import type { CaptureView, TimelineView } from '../../../shared/contract.ts';
-import type { JobEventOf } from '../../../shared/job/event.ts';
+import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
 import type { EvidenceReader } from '../store/evidence-reader.ts';
-import { readVisits, type TimelineEvent, type Visit } from './timeline.ts';
+import { readVisits, type TimelineEvent, type Visit, wordsOf } from './timeline.ts';
 
 /**
  * Every visit of a serial as the audit screen shows it.
@@ -26,6 +26,10 @@ function visitView(
     openedAt: opening?.event.at ?? job.openedAt,
     phase: job.phase ?? 'open',
     simulated: opening?.event.simulated ?? false,
+    sheet:
+      opening === undefined
+        ? null
+        : { sheetId: opening.event.sheetId, revision: opening.event.sheetRevision },
     recordHash,
     damage,
     captures: captures.map((capture) => captureView(capture, nameOf)),
@@ -37,8 +41,23 @@ function visitView(
         person: nameOf(event.personId),
         kind: event.kind,
         stepId: 'stepId' in event ? event.stepId : null,
+        details: detailsOf(event, nameOf),
       })),
   };
+}
+
+/** What an event says besides who, when and where, as plain text by the names of its fields. */
+function detailsOf(event: JobEvent, nameOf: (personId: string) => string): Readonly<Record<string, string>> {
+  const people =
+    event.kind === 'jobHandedOver'
+      ? { toPerson: nameOf(event.toPersonId) }
+      : event.kind === 'jobVoided'
+        ? { secondPerson: nameOf(event.secondPersonId) }
+        : {};
+  const given = Object.entries({ ...wordsOf(event), ...people }).filter(
+    ([, value]) => value !== null && value !== undefined,
+  );
+  return Object.fromEntries(given.map(([name, value]) => [name, String(value)]));
 }
 
 function captureView(
@@ -70,6 +89,8 @@ function captureView(
     acceptance: judgement.acceptance,
     decision: judgement.decision,
     conformance: judgement.conformance,
+    budget: capture.budget,
+    pulls: (capture.pulls ?? []).map(({ peak, unit, final }) => ({ peak, unit, final })),
     instrument: {
       instrumentId: instrument.instrumentId,
       name: instrument.name,
@@ -77,6 +98,7 @@ function captureView(
       profileHash: instrument.profileHash,
       certificateNumber: instrument.certificateNumber,
       calibrationDue: instrument.calibrationDue,
+      concession: instrument.concession,
       simulated: instrument.simulated,
     },
     rawLines: capture.evidence.lines,

@@ -84,7 +84,7 @@ export function sheetOf(opening: JobEventOf<'jobOpened'> | undefined): JsonObjec
 }
 
 /** What an auditor asks of an event besides who, when and where. */
-function wordsOf(event: JobEvent): JsonObject {
+export function wordsOf(event: JobEvent): JsonObject {
   switch (event.kind) {
     case 'consumableUsed':
       return { consumableId: event.consumableId, lotId: event.lotId };

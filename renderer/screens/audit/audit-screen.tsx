@@ -1,51 +1,47 @@
 import { useEffect } from 'react';
 import { focusEntry } from '../../key-handling.ts';
-import { EntryField } from '../../parts/entry-field.tsx';
-import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
-import { Timeline } from './timeline.tsx';
-import { VerifyResult } from './verify-result.tsx';
+import { ActionButton } from '../../parts/action-button.tsx';
+import { useActions, useSituation, useWording } from '../../workbench.ts';
+import { AuditTabs, tabId } from './audit-tabs.tsx';
+import { ChartsTab } from './charts-tab.tsx';
+import { ExportTab } from './export-tab.tsx';
+import { SearchTab } from './search-tab.tsx';
+import { SerialTab } from './serial-tab.tsx';
 
-/** Type a serial, see every captured reading; and prove that nothing was altered. */
+/** The auditor's desk: a serial with all its readings, searches and charts across records, exports, the proof. */
 export function AuditScreen() {
-  const { screen } = useSituation();
-  const { hands, actions, perform } = useWorkbench();
-  const { say, moment } = useWording();
-  const { found, timeline } = screen.audit;
-  useEffect(focusEntry, []);
-  return (
-    <div className="desk">
-      <h1>{say('audit.title')}</h1>
-      <div className="audit-top">
-        <EntryField testId="audit-serial" label={say('field.serial')} hint={say('audit.hint')} />
-        <VerifyResult />
+  const { screen, snapshot } = useSituation();
+  const { say } = useWording();
+  const actions = useActions('desk');
+  const { tab } = screen.audit;
+  // biome-ignore lint/correctness/useExhaustiveDependencies: another tab has another field to begin with
+  useEffect(focusEntry, [tab]);
+  if (snapshot?.signedIn == null) {
+    return (
+      <div className="desk">
+        <h1 className="visually-hidden">{say('screen.audit')}</h1>
+        <p>{say('desk.signInFirst')}</p>
       </div>
-      {timeline === null && found.length > 0 && (
-        <section>
-          <h2>{say('audit.found')}</h2>
-          <ul className="found">
-            {found.map((one, index) => (
-              <li key={one.serial}>
-                <button
-                  type="button"
-                  className="action"
-                  data-testid={`found-${one.serial}`}
-                  onClick={() => {
-                    hands.setDraft({ text: one.serial, choice: index });
-                    const show = actions.find(({ id }) => id === 'find-readings');
-                    if (show !== undefined) perform(show);
-                  }}
-                >
-                  <span className="action-label">{one.serial}</span>
-                  <span className="quiet">
-                    {one.headId} · {moment(one.lastVisitAt)}
-                  </span>
-                </button>
-              </li>
-            ))}
-          </ul>
-        </section>
+    );
+  }
+  return (
+    <div className="desk audit">
+      <h1 className="visually-hidden">{say('screen.audit')}</h1>
+      <AuditTabs />
+      {actions.length > 0 && (
+        // biome-ignore lint/a11y/useSemanticElements: a row of buttons, not of fields
+        <div className="desk-actions" role="group" aria-label={say('desk.actions')}>
+          {actions.map((action) => (
+            <ActionButton key={action.id} action={action} />
+          ))}
+        </div>
       )}
-      {timeline !== null && <Timeline timeline={timeline} />}
+      <div className="audit-panel" role="tabpanel" id="audit-panel" aria-labelledby={tabId(tab)}>
+        {tab === 'serial' && <SerialTab />}
+        {tab === 'search' && <SearchTab />}
+        {tab === 'charts' && <ChartsTab />}
+        {tab === 'export' && <ExportTab />}
+      </div>
     </div>
   );
 }

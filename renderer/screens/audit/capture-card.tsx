@@ -6,6 +6,7 @@ import { ruleText, uncertaintyDigits } from '../../parts/why-dialog.tsx';
 import { unitName } from '../../wording/unit-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
+import { BudgetLines } from '../instruments/budget-table.tsx';
 import { RawLines } from './raw-lines.tsx';
 
 /** One captured reading, with everything that it stands on. */
@@ -44,6 +45,20 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
             day: instrument.calibrationDue === null ? '–' : wording.day(instrument.calibrationDue),
           }),
     ],
+    ...(instrument.concession === null ? [] : ([[say('audit.concession'), instrument.concession]] as const)),
+    ...(capture.pulls.length === 0
+      ? []
+      : ([
+          [
+            say('audit.pulls'),
+            capture.pulls
+              .map(({ peak, unit: own, final }) => {
+                const text = quantity(String(Number(peak.toPrecision(8))), own);
+                return final ? say('audit.finalPull', { quantity: text }) : text;
+              })
+              .join(', '),
+          ],
+        ] as const)),
     [say('audit.profile'), `${instrument.profileName} · ${instrument.profileHash.slice(0, 12)}…`],
     [say('audit.time'), moment(capture.at)],
     [say('audit.person'), capture.person],
@@ -68,6 +83,13 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
         </dl>
         {capture.trace.length > 1 && <CaptureTrace capture={capture} />}
       </div>
+      <details>
+        <summary>{say('audit.budget')}</summary>
+        {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}
+        <div className="scroll-box" tabIndex={0}>
+          <BudgetLines budget={capture.budget} />
+        </div>
+      </details>
       <RawLines lines={capture.rawLines} />
       <p className="hash">
         {say('audit.hash')}: {capture.hash}

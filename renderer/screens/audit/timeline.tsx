@@ -1,9 +1,10 @@
 import type { TimelineView } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { shownValue } from '../../state/shown-value.ts';
-import type { Wording } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { CaptureCard } from './capture-card.tsx';
+import { detailText, eventWords } from './event-words.ts';
+import { phaseText } from './phase-text.ts';
 
 type Visit = TimelineView['visits'][number];
 
@@ -36,19 +37,6 @@ function captureCount(timeline: TimelineView): number {
   return timeline.visits.reduce((count, visit) => count + visit.captures.length, 0);
 }
 
-function phaseText(phase: string, { say }: Wording): string {
-  switch (phase) {
-    case 'open':
-    case 'held':
-    case 'released':
-    case 'abandoned':
-    case 'voided':
-      return say(`audit.phase.${phase}`);
-    default:
-      return phase;
-  }
-}
-
 function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: boolean }) {
   const wording = useWording();
   const { say, day, moment, quantity } = wording;
@@ -58,6 +46,11 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
         <h3>{say('audit.visit', { day: day(visit.openedAt) })}</h3>
         <span>{visit.headId}</span>
         <span className="tag">{phaseText(visit.phase, wording)}</span>
+        {visit.sheet !== null && (
+          <span className="quiet">
+            {say('audit.sheet', { name: visit.sheet.sheetId, revision: visit.sheet.revision })}
+          </span>
+        )}
         {visit.simulated && <span className="tag is-simulated">{say('audit.simulated')}</span>}
       </header>
       {!brief && (
@@ -65,6 +58,11 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
           {visit.recordHash === null ? say('audit.noRecord') : `${say('audit.record')}: ${visit.recordHash}`}
         </p>
       )}
+      {(visit.damage ?? []).map((sentence) => (
+        <p key={sentence} className="is-fail with-icon">
+          <VerdictIcon verdict="fail" /> {say('audit.damaged', { sentence })}
+        </p>
+      ))}
       {visit.captures.length === 0 && <p>{say('audit.none')}</p>}
       {brief ? (
         <ul className="readings">
@@ -96,7 +94,8 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
 }
 
 function VisitEvents({ visit }: { readonly visit: Visit }) {
-  const { say, moment } = useWording();
+  const wording = useWording();
+  const { say, moment } = wording;
   return (
     <details>
       <summary>
@@ -112,6 +111,7 @@ function VisitEvents({ visit }: { readonly visit: Visit }) {
               <th scope="col">{say('audit.person')}</th>
               <th scope="col">{say('audit.what')}</th>
               <th scope="col">{say('audit.step')}</th>
+              <th scope="col">{say('audit.details')}</th>
             </tr>
           </thead>
           <tbody>
@@ -120,8 +120,9 @@ function VisitEvents({ visit }: { readonly visit: Visit }) {
                 <td>{event.sequence}</td>
                 <td>{moment(event.at)}</td>
                 <td>{event.person}</td>
-                <td>{event.kind}</td>
+                <td>{eventWords(event.kind, wording)}</td>
                 <td>{event.stepId ?? ''}</td>
+                <td>{detailText(event.details, wording)}</td>
               </tr>
             ))}
           </tbody>

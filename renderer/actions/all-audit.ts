@@ -1,0 +1,27 @@
+import type { Action } from './action.ts';
+import { showAuditTabs } from './audit-tab.ts';
+import { compareVisits } from './compare-visits.ts';
+import { signInAtDesk } from './desk-sign-in.ts';
+import { drawChart } from './draw-chart.ts';
+import { fetchExport, fetchSchema, startExport, stopExport } from './export-readings.ts';
+import { printHistory } from './print-history.ts';
+import { clearFilter, removeView, saveView } from './saved-view.ts';
+import { searchJobs, showOlderJobs } from './search-jobs.ts';
+
+/** What auditors can do besides looking up a serial and verifying, in the order in which it is shown. */
+export const auditActions: readonly Action[] = [
+  signInAtDesk,
+  ...showAuditTabs,
+  searchJobs,
+  drawChart,
+  startExport,
+  compareVisits,
+  printHistory,
+  showOlderJobs,
+  stopExport,
+  fetchExport,
+  fetchSchema,
+  clearFilter,
+  saveView,
+  removeView,
+];

@@ -1,0 +1,32 @@
+import { type Action, refusedHere } from './action.ts';
+import { atAudit } from './audit-tab.ts';
+
+/** Draws the chart that was chosen: fill, torque, or the checks of an instrument. */
+export const drawChart: Action = {
+  id: 'draw-chart',
+  key: 'Enter',
+  place: 'main',
+  label: () => 'action.drawChart',
+  offered: (situation) => atAudit(situation, 'charts'),
+  enabled: ({ screen }) => !screen.busy,
+  async run({ screen }, hands) {
+    const { filter, chartKind, chartLength, rules } = screen.audit;
+    if (chartKind === 'checks') {
+      if (filter.instrumentId === undefined) {
+        hands.say(refusedHere('refusal.chooseInstrumentFirst'));
+        return;
+      }
+      const answer = await hands.ask('checkChart', { instrumentId: filter.instrumentId });
+      if (answer !== null) hands.setAudit({ checks: answer.value, chart: null });
+      return;
+    }
+    // Decisions would cut the process off where it is judged: a chart of what passed says nothing.
+    const { decision: _, ...asked } = filter;
+    const answer = await hands.ask('processChart', {
+      filter: { ...asked, quantity: chartKind },
+      last: chartLength,
+      rules,
+    });
+    if (answer !== null) hands.setAudit({ chart: answer.value, checks: null });
+  },
+};

@@ -1,0 +1,70 @@
+import { mayDo } from '../../shared/people/permission.ts';
+import { exportInHand } from '../state/audit-state.ts';
+import type { Situation } from '../state/situation.ts';
+import type { Action } from './action.ts';
+import { atAudit } from './audit-tab.ts';
+
+function progressOf({ screen, exported }: Situation) {
+  return exportInHand(screen.audit, exported);
+}
+
+function mayExport({ snapshot }: Situation): boolean {
+  return mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
+}
+
+/** Starts the export of what the filter names, in the language of the screen. */
+export const startExport: Action = {
+  id: 'start-export',
+  key: 'Enter',
+  place: 'main',
+  label: () => 'action.startExport',
+  offered: (situation) => atAudit(situation, 'export'),
+  enabled: (situation) =>
+    !situation.screen.busy && mayExport(situation) && progressOf(situation)?.state !== 'running',
+  async run({ screen }, hands) {
+    const { filter, format } = screen.audit;
+    const answer = await hands.ask('startExport', { filter, format, language: hands.language() });
+    if (answer !== null) hands.setAudit({ exportId: answer.value.exportId });
+  },
+};
+
+/** Stops the export that runs; nothing of it is kept. */
+export const stopExport: Action = {
+  id: 'stop-export',
+  key: 'F7',
+  place: 'desk',
+  label: () => 'action.stopExport',
+  offered: (situation) => atAudit(situation, 'export'),
+  enabled: (situation) => progressOf(situation)?.state === 'running',
+  async run({ screen }, hands) {
+    const { exportId } = screen.audit;
+    if (exportId !== null) await hands.ask('stopExport', { exportId });
+  },
+};
+
+/** Fetches the file of a complete export. */
+export const fetchExport: Action = {
+  id: 'fetch-export',
+  key: 'F9',
+  place: 'desk',
+  label: () => 'action.fetchExport',
+  offered: (situation) => atAudit(situation, 'export'),
+  enabled: (situation) => progressOf(situation)?.state === 'ready',
+  run(situation, hands) {
+    const url = progressOf(situation)?.url;
+    if (url != null) hands.download(url);
+  },
+};
+
+/** Fetches the JSON Schema of a line of readings. */
+export const fetchSchema: Action = {
+  id: 'fetch-schema',
+  key: 'F10',
+  place: 'desk',
+  label: () => 'action.fetchSchema',
+  offered: (situation) => atAudit(situation, 'export'),
+  enabled: () => true,
+  run(_situation, hands) {
+    hands.download('/exports/reading.schema.json');
+  },
+};

@@ -1,0 +1,79 @@
+import { ruleSets } from '../../../shared/audit/filter.ts';
+import { chartKinds, chartLengths } from '../../state/audit-state.ts';
+import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { CheckCharts } from './check-charts.tsx';
+import { FilterPanel, FilterSelect } from './filter-panel.tsx';
+import { ProcessCharts } from './process-charts.tsx';
+
+/** Control charts and capability of fill and torque, and the checks of an instrument. */
+export function ChartsTab() {
+  const { screen } = useSituation();
+  const { hands } = useWorkbench();
+  const { say } = useWording();
+  const { chartKind, chartLength, rules, chart, checks } = screen.audit;
+  const isChecks = chartKind === 'checks';
+  return (
+    <>
+      {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be a grid in every Chromium that this runs in */}
+      <div className="filter-fields" role="group" aria-label={say('audit.tab.charts')}>
+        <FilterSelect
+          name="chartKind"
+          label={say('audit.chart.kind')}
+          value={chartKind}
+          empty={false}
+          options={chartKinds.map((value) => ({ value, label: say(`audit.chart.kind.${value}`) }))}
+          onChange={(value) =>
+            hands.setAudit({ chartKind: chartKinds.find((kind) => kind === value) ?? 'mass' })
+          }
+        />
+        {!isChecks && (
+          <>
+            <FilterSelect
+              name="chartLength"
+              label={say('audit.chart.length')}
+              value={String(chartLength)}
+              empty={false}
+              options={chartLengths.map((count) => ({
+                value: String(count),
+                label: say('audit.chart.last', { count }),
+              }))}
+              onChange={(value) => hands.setAudit({ chartLength: Number(value) })}
+            />
+            <FilterSelect
+              name="rules"
+              label={say('audit.chart.rules')}
+              value={rules}
+              empty={false}
+              options={ruleSets.map((value) => ({ value, label: value }))}
+              onChange={(value) =>
+                hands.setAudit({ rules: ruleSets.find((set) => set === value) ?? ruleSets[0] })
+              }
+            />
+          </>
+        )}
+      </div>
+      <FilterPanel
+        without={
+          isChecks
+            ? [
+                'serial',
+                'headId',
+                'personId',
+                'lotId',
+                'certificate',
+                'decision',
+                'quantity',
+                'from',
+                'until',
+              ]
+            : ['decision', 'quantity']
+        }
+      />
+      {chart === null && checks === null && (
+        <p className="quiet">{say(isChecks ? 'audit.chart.checksHint' : 'audit.chart.hint')}</p>
+      )}
+      {!isChecks && chart !== null && <ProcessCharts chart={chart} />}
+      {isChecks && checks !== null && <CheckCharts checks={checks} />}
+    </>
+  );
+}

@@ -1,0 +1,72 @@
+import type { JobEventKind } from '../../../shared/job/event.ts';
+import type { MessageKey } from '../../wording/english.ts';
+import type { Wording } from '../../wording/wording.ts';
+
+const events: Readonly<Record<JobEventKind, MessageKey>> = {
+  jobOpened: 'audit.event.jobOpened',
+  cautionAcknowledged: 'audit.event.cautionAcknowledged',
+  instructionConfirmed: 'audit.event.instructionConfirmed',
+  checkAnswered: 'audit.event.checkAnswered',
+  partDisposed: 'audit.event.partDisposed',
+  consumableUsed: 'audit.event.consumableUsed',
+  tareTaken: 'audit.event.tareTaken',
+  measurementCaptured: 'audit.event.measurementCaptured',
+  numericRecorded: 'audit.event.numericRecorded',
+  noteWritten: 'audit.event.noteWritten',
+  stepSignedOff: 'audit.event.stepSignedOff',
+  stepReopened: 'audit.event.stepReopened',
+  concessionGranted: 'audit.event.concessionGranted',
+  jobHeld: 'audit.event.jobHeld',
+  jobResumed: 'audit.event.jobResumed',
+  jobHandedOver: 'audit.event.jobHandedOver',
+  jobAbandoned: 'audit.event.jobAbandoned',
+  jobReleased: 'audit.event.jobReleased',
+  jobVoided: 'audit.event.jobVoided',
+  amendmentMade: 'audit.event.amendmentMade',
+};
+
+const details: Readonly<Record<string, MessageKey>> = {
+  consumableId: 'audit.detail.consumable',
+  lotId: 'audit.detail.lot',
+  choice: 'audit.detail.choice',
+  reason: 'audit.detail.reason',
+  replacement: 'audit.detail.replacement',
+  answer: 'audit.detail.answer',
+  remark: 'audit.detail.remark',
+  text: 'audit.detail.text',
+  unit: 'audit.detail.unit',
+  within: 'audit.detail.within',
+  of: 'audit.detail.of',
+  limit: 'audit.detail.limit',
+  toPerson: 'audit.detail.toPerson',
+  secondPerson: 'audit.detail.secondPerson',
+};
+
+const values: Readonly<Record<string, MessageKey>> = {
+  yes: 'step.check.yes',
+  no: 'step.check.no',
+  true: 'step.check.yes',
+  false: 'step.check.no',
+  reuse: 'step.disposition.reuse',
+  replace: 'step.disposition.replace',
+  scrap: 'step.disposition.scrap',
+};
+const withWords: ReadonlySet<string> = new Set(['answer', 'within', 'choice']);
+
+/** What happened, in words; the station's own word for what this page does not know. */
+export function eventWords(kind: string, { say }: Wording): string {
+  return Object.hasOwn(events, kind) ? say(events[kind as JobEventKind]) : kind;
+}
+
+/** What an event says besides, in one line: `Lot: LOT-BLUE-01 · Reason: …`. */
+export function detailText(given: Readonly<Record<string, string>>, { say, decimal }: Wording): string {
+  return Object.entries(given)
+    .map(([name, value]) => {
+      const key = details[name];
+      const word = withWords.has(name) ? values[value] : undefined;
+      const isNumber = name === 'text' && /^-?\d+(\.\d+)?$/.test(value);
+      const shown = word === undefined ? (isNumber ? decimal(value) : value) : say(word);
+      return `${key === undefined ? name : say(key)}: ${shown}`;
+    })
+    .join(' · ');
+}

@@ -1,0 +1,87 @@
+import { exportFormats } from '../../../shared/audit/filter.ts';
+import { mayDo } from '../../../shared/people/permission.ts';
+import { VerdictIcon } from '../../parts/icons.tsx';
+import { exportInHand } from '../../state/audit-state.ts';
+import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { FilterPanel } from './filter-panel.tsx';
+
+/** Readings as files, or a bundle that anyone can check. */
+export function ExportTab() {
+  const { screen, snapshot } = useSituation();
+  const { hands } = useWorkbench();
+  const { say } = useWording();
+  const { format, filter } = screen.audit;
+  if (!mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence'))
+    return <p>{say('audit.export.notAllowed')}</p>;
+  return (
+    <>
+      <fieldset className="formats">
+        <legend className="visually-hidden">{say('audit.export.format')}</legend>
+        {exportFormats.map((value) => (
+          <label key={value} className="format">
+            <input
+              type="radio"
+              name="format"
+              value={value}
+              checked={value === format}
+              data-testid={`format-${value}`}
+              onChange={() => hands.setAudit({ format: value })}
+            />
+            <span>
+              <strong>{say(`audit.export.${value}`)}</strong>
+              <span className="quiet"> {say(`audit.export.${value}.text`)}</span>
+            </span>
+          </label>
+        ))}
+      </fieldset>
+      <FilterPanel without={format === 'bundle' ? ['quantity'] : []} />
+      {Object.keys(filter).length === 0 && (
+        <p className="quiet">{say(format === 'bundle' ? 'audit.export.whole' : 'audit.export.all')}</p>
+      )}
+      <Progress />
+    </>
+  );
+}
+
+function Progress() {
+  const { screen, exported } = useSituation();
+  const { say } = useWording();
+  const progress = exportInHand(screen.audit, exported);
+  return (
+    <div
+      aria-live="polite"
+      className="export-progress"
+      data-testid="export-progress"
+      data-state={progress?.state}
+    >
+      {progress?.state === 'running' && (
+        <>
+          <p>{say('audit.export.running', { done: progress.done, total: progress.total })}</p>
+          <progress
+            max={Math.max(1, progress.total)}
+            value={progress.done}
+            aria-label={say('audit.tab.export')}
+          />
+        </>
+      )}
+      {progress?.state === 'ready' && (
+        <>
+          <p className="is-pass with-icon">
+            <VerdictIcon verdict="pass" /> {say('audit.export.ready')}
+          </p>
+          {progress.omitted > 0 && (
+            <p className="is-fail with-icon">
+              <VerdictIcon verdict="fail" /> {say('audit.export.omitted', { count: progress.omitted })}
+            </p>
+          )}
+        </>
+      )}
+      {progress?.state === 'stopped' && <p>{say('audit.export.stopped')}</p>}
+      {progress?.state === 'failed' && (
+        <p className="is-fail with-icon">
+          <VerdictIcon verdict="fail" /> {say('audit.export.failed', { message: progress.message ?? '' })}
+        </p>
+      )}
+    </div>
+  );
+}

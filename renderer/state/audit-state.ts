@@ -1,0 +1,85 @@
+import { type AuditFilter, type exportFormats, ruleSets, type SavedView } from '../../shared/audit/filter.ts';
+import type {
+  ChartView,
+  CheckChartView,
+  ExportProgress,
+  FoundJobView,
+  SearchChoicesView,
+} from '../../shared/audit/view.ts';
+import type { TimelineView } from '../../shared/contract.ts';
+
+/** What the auditor's screen is about; one tab each. */
+export const auditTabs = ['serial', 'search', 'charts', 'export'] as const;
+export type AuditTab = (typeof auditTabs)[number];
+
+/** What is charted. */
+export const chartKinds = ['mass', 'torque', 'checks'] as const;
+export type ChartKind = (typeof chartKinds)[number];
+
+export const chartLengths = [25, 50, 100, 200, 500] as const;
+
+/** What the auditor's screen shows and has chosen. One filter serves search, charts and export. */
+export interface AuditState {
+  readonly tab: AuditTab;
+  /** Serials that begin with what was typed. */
+  readonly found: readonly {
+    readonly serial: string;
+    readonly headId: string;
+    readonly lastVisitAt: string;
+  }[];
+  /** The serial whose readings are shown. */
+  readonly timeline: TimelineView | null;
+  /** Two visits of it side by side, by their jobs; null: all of them, one below the other. */
+  readonly compared: readonly [string, string] | null;
+  readonly filter: AuditFilter;
+  /** What can be chosen; null before it was fetched. */
+  readonly choices: SearchChoicesView | null;
+  readonly views: readonly SavedView[] | null;
+  /** The view that was applied last, while its filter stands unchanged. */
+  readonly viewName: string | null;
+  readonly jobs: readonly FoundJobView[] | null;
+  /** Where the next page of jobs begins; null at the end. */
+  readonly before: number | null;
+  readonly chartKind: ChartKind;
+  readonly chartLength: number;
+  readonly rules: (typeof ruleSets)[number];
+  readonly chart: ChartView | null;
+  readonly checks: CheckChartView | null;
+  readonly format: (typeof exportFormats)[number];
+  /** The export asked for here last. */
+  readonly exportId: string | null;
+}
+
+export const emptyAudit: AuditState = {
+  tab: 'serial',
+  found: [],
+  timeline: null,
+  compared: null,
+  filter: {},
+  choices: null,
+  views: null,
+  viewName: null,
+  jobs: null,
+  before: null,
+  chartKind: 'mass',
+  chartLength: 100,
+  rules: ruleSets[0],
+  chart: null,
+  checks: null,
+  format: 'csv',
+  exportId: null,
+};
+
+/** The filter with one field changed; an empty text takes the field out. */
+export function withField(filter: AuditFilter, field: keyof AuditFilter, value: string): AuditFilter {
+  const { [field]: _, ...rest } = filter;
+  return value === '' ? rest : ({ ...rest, [field]: value } as AuditFilter);
+}
+
+/** The progress of the export that this page asked for, if it is that one. */
+export function exportInHand(
+  { exportId }: AuditState,
+  progress: ExportProgress | null,
+): ExportProgress | null {
+  return progress !== null && progress.exportId === exportId ? progress : null;
+}
