@@ -11,8 +11,20 @@ import { add, type Rational, subtract, toNumber, zero } from '../../../shared/qu
 import type { Unit } from '../../../shared/quantity/unit.ts';
 import type { Replay, ReplayFinding } from './verification.ts';
 
-/** Reads raw bytes, which begin at the start of a line, by a stored profile; undefined when the profile is none. */
-export type DecodeBytes = (profile: JsonObject, bytes: Uint8Array) => readonly Indication[] | undefined;
+/** A piece of raw bytes with its arrival in milliseconds since the first. */
+export interface TimedBytes {
+  readonly atMilliseconds: number;
+  readonly bytes: Uint8Array;
+}
+
+/**
+ * Reads raw bytes, which begin at the start of a line, by a stored profile; undefined when the profile is none. Where
+ * the instrument has no flag, the state comes from the steadiness rule and the times.
+ */
+export type DecodeBytes = (
+  profile: JsonObject,
+  lines: readonly TimedBytes[],
+) => readonly Indication[] | undefined;
 
 /**
  * Replays what a job event keeps: raw bytes through the stored profile must give the same indication; indication,
@@ -52,8 +64,10 @@ function replayBytes(
   const profile = findDocument(evidence.profileHash);
   // A document that is missing is reported where it is named.
   if (profile === undefined) return [];
-  const bytes = Buffer.concat(evidence.lines.map(({ base64 }) => fromBase64(base64) ?? new Uint8Array()));
-  const decoded = decode(profile.body, bytes);
+  const lines = evidence.lines.map(({ atMilliseconds, base64 }) => {
+    return { atMilliseconds, bytes: fromBase64(base64) ?? new Uint8Array() };
+  });
+  const decoded = decode(profile.body, lines);
   if (decoded === undefined) return found('the stored profile cannot be read');
   const same = decoded.some(({ text, unit, state }) => {
     return text === indication.text && unit === indication.unit && state === indication.state;

@@ -119,7 +119,7 @@ export class InstrumentBench implements Measuring {
     const { practice } = this.#parts;
     if (practice === null || practice === undefined) return ports;
     const holder = holders.find(({ path }) => path === practice.path);
-    return [...ports, practicePortView(holder?.name ?? null)];
+    return [practicePortView(holder?.name ?? null), ...ports];
   }
 
   /** Every profile that a new instrument may be registered with. */
