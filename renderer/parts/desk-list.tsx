@@ -34,6 +34,10 @@ export function DeskList({
   useEffect(() => {
     list.current?.querySelector('[aria-selected=true]')?.scrollIntoView({ block: 'nearest' });
   }, [chosenId]);
+  // What it lists may come later than the screen.
+  useEffect(() => {
+    if (entry && document.activeElement === document.body) list.current?.focus();
+  }, [entry]);
   const onKeyDown = (event: React.KeyboardEvent) => {
     const last = items.length - 1;
     const next = {
