@@ -205,6 +205,9 @@ async function release(bench: PictureBench, amber: Technician, take: Take): Prom
   await amber.workUntil('sign-off');
   await take('step-sign');
   await amber.scan('pin', '2580');
+  await bench.see('[data-step=accessories]');
+  await bench.hand.getByTestId('choice-yes').click();
+  await amber.press('Enter');
   await bench.see('[data-testid=complete]');
   await take('ready-for-release');
   await amber.scan('pin', '2580');

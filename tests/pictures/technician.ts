@@ -102,7 +102,7 @@ export class Technician {
   async closeDialogs(): Promise<void> {
     await this.bench.each(async (page) => {
       await page.keyboard.press('Escape');
-      await page.locator('body:not(:has(dialog[open]))').waitFor({ state: 'attached' });
+      await page.getByTestId('dialog').waitFor({ state: 'detached' });
     });
   }
 }

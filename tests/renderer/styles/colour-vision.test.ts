@@ -8,12 +8,15 @@ import { decisions } from '../../../shared/acceptance/judgement.ts';
 
 const css = readFileSync(new URL('../../../renderer/styles/tokens.css', import.meta.url), 'utf8');
 
+/** Rows of a matrix: what red, green and blue become. */
+type Eye = readonly (readonly number[])[];
+
 /**
  * How linear red, green and blue look to an eye that lacks one kind of cone. Machado, Oliveira and Fernandes, "A
  * Physiologically-based Model for Simulation of Color Vision Deficiency", IEEE TVCG 15 (2009), table for severity 1.0
  * (values from memory; each row adds up to 1, which is checked below). No colour at all: the luminance of IEC 61966-2-1.
  */
-const eyes = {
+const eyes: Readonly<Record<string, Eye>> = {
   'every cone': [
     [1, 0, 0],
     [0, 1, 0],
@@ -39,9 +42,7 @@ const eyes = {
     [0.2126, 0.7152, 0.0722],
     [0.2126, 0.7152, 0.0722],
   ],
-} as const;
-
-type Eye = (typeof eyes)[keyof typeof eyes];
+};
 
 const themes = [
   ['light', ':root {'],
