@@ -39,9 +39,15 @@ async function main(words: readonly string[]): Promise<number> {
   const electron = await findElectron({ environment: process.env, projectFolder, say });
   const before = loadText();
   const rows: Row[] = [];
+  let failures = 0;
   for (const name of wanted) {
     say(`${name} … (load ${loadText()})`);
-    rows.push(...(await runGroup(name, { large: values.large, soakMinutes: Number(values.soak) })));
+    try {
+      rows.push(...(await runGroup(name, { large: values.large, soakMinutes: Number(values.soak) })));
+    } catch (error) {
+      failures += 1;
+      say(String(error));
+    }
   }
   const processors = cpus();
   process.stdout.write(
@@ -52,7 +58,7 @@ async function main(words: readonly string[]): Promise<number> {
       '',
     ].join('\n'),
   );
-  return 0;
+  return failures === 0 ? 0 : 1;
 }
 
 /** All of it again on a display without a screen. */
