@@ -3,6 +3,9 @@ import { createStore } from 'zustand/vanilla';
 
 export const themes = ['system', 'light', 'dark', 'contrast'] as const;
 
+/** `sheet`: the unit of the sheet alone. What has to be set at the instrument is said in its unit always. */
+export const unitsToShow = ['both', 'sheet'] as const;
+
 /** Pixels per millimetre of a screen with 96 pixels to the inch (CSS Values 4, 6.2). */
 export const assumedPixelsPerMillimetre = 96 / 25.4;
 
@@ -10,6 +13,8 @@ const settingsSchema = z.object({
   language: z.enum(['en', 'de']).catch('en'),
   /** Null: as the language writes it. */
   decimalSign: z.enum(['.', ',']).nullable().catch(null),
+  /** Beside the value in the sheet's unit: what the instrument itself shows, in its own. */
+  unitsShown: z.enum(unitsToShow).catch('both'),
   theme: z.enum(themes).catch('system'),
   /** 0 to 1. */
   volume: z.number().min(0).max(1).catch(0.6),

@@ -2,6 +2,16 @@
 export const englishScreens = {
   'audit.title': 'Every captured reading of a serial',
   'audit.hint': 'Type the serial or its beginning, then press Enter.',
+  'action.amendRecord': 'Amend the record',
+  'action.voidJob': 'Declare void',
+  'field.visit': 'Visit',
+  'field.event': 'What is amended',
+  'field.rightIs': 'What is right',
+  'field.secondPerson': 'Second person, a lead',
+  'question.amendRecord':
+    'The amendment stands beside what it corrects, with your name. The original stays as it is.',
+  'question.voidJob':
+    'The visit no longer counts. Everything in it stays readable. A second person agrees with the PIN.',
   'audit.found': 'Serials that begin so',
   'audit.none': 'Nothing was captured for this serial.',
   'audit.visit': 'Visit of {day}',
@@ -95,6 +105,9 @@ export const englishScreens = {
   'settings.decimalSign.auto': 'as the language writes it',
   'settings.decimalSign.point': 'point: 12.5',
   'settings.decimalSign.comma': 'comma: 12,5',
+  'settings.units': 'Units shown',
+  'settings.units.both': 'sheet, and the instrument beside it',
+  'settings.units.sheet': 'sheet alone',
   'settings.theme': 'Look',
   'settings.theme.system': 'as the computer',
   'settings.theme.light': 'light',

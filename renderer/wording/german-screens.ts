@@ -4,6 +4,16 @@ import type { englishScreens } from './english-screens.ts';
 export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>> = {
   'audit.title': 'Jede Messung einer Seriennummer',
   'audit.hint': 'Seriennummer oder ihren Anfang tippen, dann Enter drücken.',
+  'action.amendRecord': 'Nachtrag schreiben',
+  'action.voidJob': 'Für nichtig erklären',
+  'field.visit': 'Besuch',
+  'field.event': 'Was berichtigt wird',
+  'field.rightIs': 'Was richtig ist',
+  'field.secondPerson': 'Zweite Person, eine Leitung',
+  'question.amendRecord':
+    'Der Nachtrag steht mit Ihrem Namen neben dem, was er berichtigt. Das Ursprüngliche bleibt, wie es ist.',
+  'question.voidJob':
+    'Der Besuch zählt nicht mehr. Alles darin bleibt lesbar. Eine zweite Person stimmt mit ihrer PIN zu.',
   'audit.found': 'Nummern, die so beginnen',
   'audit.none': 'Für diese Nummer wurde nichts gemessen.',
   'audit.visit': 'Besuch vom {day}',
@@ -98,6 +108,9 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'settings.decimalSign.auto': 'wie die Sprache es schreibt',
   'settings.decimalSign.point': 'Punkt: 12.5',
   'settings.decimalSign.comma': 'Komma: 12,5',
+  'settings.units': 'Gezeigte Einheiten',
+  'settings.units.both': 'Blatt, und Messgerät daneben',
+  'settings.units.sheet': 'Blatt allein',
   'settings.theme': 'Aussehen',
   'settings.theme.system': 'wie der Rechner',
   'settings.theme.light': 'hell',

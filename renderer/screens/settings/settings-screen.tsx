@@ -1,4 +1,4 @@
-import { themes } from '../../state/settings-store.ts';
+import { themes, unitsToShow } from '../../state/settings-store.ts';
 import { languages } from '../../wording/wording.ts';
 import { useSettings, useWording, useWorkbench } from '../../workbench.ts';
 import { RadioChoice } from './radio-choice.tsx';
@@ -41,6 +41,13 @@ export function SettingsScreen() {
             { value: ',', label: say('settings.decimalSign.comma') },
           ]}
           onChange={(sign) => settingsStore.setState({ decimalSign: sign === 'auto' ? null : sign })}
+        />
+        <RadioChoice
+          name="units"
+          label={say('settings.units')}
+          value={settings.unitsShown}
+          choices={unitsToShow.map((units) => ({ value: units, label: say(`settings.units.${units}`) }))}
+          onChange={(unitsShown) => settingsStore.setState({ unitsShown })}
         />
         <RadioChoice
           name="theme"

@@ -17,12 +17,13 @@ describe('what a screen remembers about itself', () => {
     expect(readSettings(storage(null), 'fr').language).toBe('en');
   });
 
-  it.each(['not json', '[]', 'null', '{"theme":"purple","volume":99}'])(
+  it.each(['not json', '[]', 'null', '{"theme":"purple","volume":99,"unitsShown":"furlongs"}'])(
     'survives damaged memory: %s',
     (kept) => {
       expect(readSettings(storage(kept), 'en')).toMatchObject({
         language: 'en',
         theme: 'system',
+        unitsShown: 'both',
         volume: 0.6,
       });
     },

@@ -7,7 +7,7 @@ import { LiveValue } from '../../../parts/live-value.tsx';
 import { SheetPicture } from '../../../parts/sheet-picture.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { useVerdict } from '../../../use-verdict.ts';
-import { useSituation, useWording } from '../../../workbench.ts';
+import { useSettings, useSituation, useWording } from '../../../workbench.ts';
 import { LiveTrace } from './live-trace.tsx';
 import { SettledBox } from './settled-box.tsx';
 import { VerdictBox } from './verdict-box.tsx';
@@ -21,6 +21,7 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
   const wording = useWording();
   const { say } = wording;
   const { measurement, instrument } = situation;
+  const { unitsShown } = useSettings();
   const { verdict, stale } = useVerdict(situation);
   const instrumentId = instrument?.instrumentId ?? null;
   const tareDue = isTareDue(situation);
@@ -81,7 +82,7 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
           {tare !== null && (
             <span>{say('measure.emptyDish', { quantity: wording.quantity(tare.text, tare.unit) })}</span>
           )}
-          <LiveText instrumentId={instrumentId} write={writeShown} />
+          {unitsShown === 'both' && <LiveText instrumentId={instrumentId} write={writeShown} />}
         </p>
       </div>
       {!tareDue && (

@@ -6,7 +6,7 @@ import { LiveValue } from '../../../parts/live-value.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { useVerdict } from '../../../use-verdict.ts';
 import { unitName } from '../../../wording/unit-name.ts';
-import { useSituation, useWording } from '../../../workbench.ts';
+import { useSettings, useSituation, useWording } from '../../../workbench.ts';
 import { LiveTrace } from './live-trace.tsx';
 import { VerdictBox } from './verdict-box.tsx';
 
@@ -23,6 +23,7 @@ export function TorqueStep({ step }: { readonly step: StepOf<'torque'> }) {
   const wording = useWording();
   const { say } = wording;
   const { measurement, instrument } = situation;
+  const { unitsShown } = useSettings();
   const { verdict, stale } = useVerdict(situation);
   const instrumentId = instrument?.instrumentId ?? null;
   const writeWrench = useCallback(
@@ -69,7 +70,9 @@ export function TorqueStep({ step }: { readonly step: StepOf<'torque'> }) {
           />
         )}
         <p className="measure-facts">
-          <LiveText instrumentId={instrumentId} write={writeWrench} testId="wrench-value" />
+          {unitsShown === 'both' && (
+            <LiveText instrumentId={instrumentId} write={writeWrench} testId="wrench-value" />
+          )}
         </p>
       </div>
       <BandGauge measurement={measurement} verdict={verdict} instrumentId={instrumentId} stale={stale} />
