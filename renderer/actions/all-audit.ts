@@ -1,4 +1,5 @@
 import type { Action } from './action.ts';
+import { amendRecord } from './amend-record.ts';
 import { showAuditTabs } from './audit-tab.ts';
 import { compareVisits } from './compare-visits.ts';
 import { signInAtDesk } from './desk-sign-in.ts';
@@ -7,8 +8,9 @@ import { fetchExport, fetchSchema, startExport, stopExport } from './export-read
 import { printHistory } from './print-history.ts';
 import { clearFilter, removeView, saveView } from './saved-view.ts';
 import { searchJobs, showOlderJobs } from './search-jobs.ts';
+import { voidJob } from './void-job.ts';
 
-/** What auditors can do besides looking up a serial and verifying, in the order in which it is shown. */
+/** What can be done on the audit screen besides looking up a serial and verifying, in the order in which it is shown. */
 export const auditActions: readonly Action[] = [
   signInAtDesk,
   ...showAuditTabs,
@@ -17,6 +19,8 @@ export const auditActions: readonly Action[] = [
   startExport,
   compareVisits,
   printHistory,
+  amendRecord,
+  voidJob,
   showOlderJobs,
   stopExport,
   fetchExport,

@@ -69,6 +69,11 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'code.pin_not_set': 'Für diese Person ist keine PIN gesetzt. Die Verwaltung muss eine setzen.',
   'code.person_unknown': 'Diese Person oder dieser Ausweis ist hier nicht bekannt. Anders wählen.',
   'code.same_person': 'Diese Person hat die Arbeit schon. Eine andere wählen.',
+  'code.second_person_missing': 'Das verlangt eine zweite Person. Eine Leitung um Zustimmung bitten.',
+  'code.second_person_not_allowed': 'Die zweite Person muss eine Leitung sein. Eine fragen.',
+  'code.no_such_job': 'Diese Arbeit gibt es hier nicht. Die Liste noch einmal ansehen.',
+  'code.no_such_event': 'Die Arbeit hat kein solches Ereignis. Eines der Liste wählen.',
+  'code.step_not_done': 'Dieser Schritt ist noch nicht fertig; es gibt nichts wieder zu öffnen.',
   'code.lot_missing': 'Dieser Schritt braucht ein Gebinde. Scannen oder die Nummer tippen.',
   'code.lot_unknown': 'Dieses Gebinde ist hier nicht im Bestand. Zuerst annehmen oder ein anderes nehmen.',
   'code.wrong_consumable':

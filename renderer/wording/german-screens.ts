@@ -5,7 +5,7 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.title': 'Jede Messung einer Seriennummer',
   'audit.hint': 'Seriennummer oder ihren Anfang tippen, dann Enter drücken.',
   'action.amendRecord': 'Nachtrag schreiben',
-  'action.voidJob': 'Für nichtig erklären',
+  'action.voidJob': 'Für ungültig erklären',
   'field.visit': 'Besuch',
   'field.event': 'Was berichtigt wird',
   'field.rightIs': 'Was richtig ist',
