@@ -14,9 +14,10 @@ export function AuditScreen() {
   const { say } = useWording();
   const actions = useActions('desk');
   const { tab } = screen.audit;
+  const isOpen = snapshot?.signedIn != null;
   // biome-ignore lint/correctness/useExhaustiveDependencies: another tab has another field to begin with
-  useEffect(focusEntry, [tab]);
-  if (snapshot?.signedIn == null) {
+  useEffect(focusEntry, [tab, isOpen]);
+  if (!isOpen) {
     return (
       <div className="desk">
         <h1 className="visually-hidden">{say('screen.audit')}</h1>
