@@ -1,3 +1,5 @@
+import { rationalOfNumber } from '../quantity/decimal-text.ts';
+import { absolute, add, divide, subtract, toNumber } from '../quantity/rational.ts';
 import { individualsChart } from './control-chart.ts';
 import { mean, standardDeviation, sumOfSquares } from './descriptive.ts';
 import { chiSquareQuantile } from './distributions.ts';
@@ -53,23 +55,34 @@ export function capability(
 ): Capability {
   const s = estimate.standardDeviation;
   if (!(s > 0)) throw new RangeError('capability needs a standard deviation above zero');
-  const upper = limits.upper === null ? null : (limits.upper - estimate.mean) / (3 * s);
-  const lower = limits.lower === null ? null : (estimate.mean - limits.lower) / (3 * s);
+  const upper = limits.upper === null ? null : difference(limits.upper, estimate.mean) / (3 * s);
+  const lower = limits.lower === null ? null : difference(estimate.mean, limits.lower) / (3 * s);
   const sides = [upper, lower].filter((side) => side !== null);
   if (sides.length === 0) throw new RangeError('capability needs at least one limit');
   const worst = Math.min(...sides);
-  const both = limits.lower !== null && limits.upper !== null;
-  const width = both ? (limits.upper ?? 0) - (limits.lower ?? 0) : null;
+  const both =
+    limits.lower === null || limits.upper === null ? null : { lower: limits.lower, upper: limits.upper };
   return {
-    spread: width === null ? null : spreadIndex(width / (6 * s), estimate, confidence),
+    spread:
+      both === null ? null : spreadIndex(difference(both.upper, both.lower) / (6 * s), estimate, confidence),
     worst: { value: worst, interval: worstInterval(worst, estimate, confidence) },
     upper,
     lower,
-    offCentre:
-      width === null
-        ? null
-        : Math.abs(((limits.upper ?? 0) + (limits.lower ?? 0)) / 2 - estimate.mean) / (width / 2),
+    offCentre: both === null ? null : offCentre(estimate.mean, both),
   };
+}
+
+/** Of decimal numbers exactly: 20.1 − 20 is 0.1. */
+function difference(a: number, b: number): number {
+  return toNumber(subtract(rationalOfNumber(a), rationalOfNumber(b)));
+}
+
+function offCentre(centre: number, limits: Interval): number {
+  const lower = rationalOfNumber(limits.lower);
+  const upper = rationalOfNumber(limits.upper);
+  const middle = rationalOfNumber(centre);
+  const twice = subtract(add(lower, upper), add(middle, middle));
+  return toNumber(divide(absolute(twice), subtract(upper, lower)));
 }
 
 function spreadIndex(
