@@ -1,6 +1,7 @@
 import type { z } from 'zod';
 import { parseWith } from '../../../shared/schema-refusal.ts';
 import { BadInput, badInput, type CommandInput, readInput } from './command.ts';
+import { findRepeatedName } from './repeated-name.ts';
 
 /** One JSON value of an input, with its line where the input is JSON lines. */
 export interface JsonDocument {
@@ -71,7 +72,11 @@ function decodeUtf8(bytes: Uint8Array): string {
 
 function parseOrBadInput(text: string, prefix: string): unknown {
   const parsed = parseLenient(text);
-  if ('value' in parsed) return parsed.value;
+  if ('value' in parsed) {
+    const repeated = findRepeatedName(text);
+    if (repeated === null) return parsed.value;
+    throw new BadInput(`${prefix}${repeated}: stands twice in its object; remove the wrong one`);
+  }
   throw new BadInput(`${prefix}input is not JSON (${parsed.reason}); give one JSON object, or one a line`);
 }
 

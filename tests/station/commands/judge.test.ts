@@ -203,4 +203,23 @@ describe('the judge command', () => {
     expect(error).toContain(sentence);
     expect(error).not.toContain('\n');
   });
+
+  test.each([
+    ['reading.value', asked().replace('"value":19', '"value":19,"value":20')],
+    ['quantity', asked().replace('{', '{"quantity":"torque",')],
+    ['line 2: band.unit', `${asked()}\n${asked().replace('"target"', '"unit":"N.m","target"')}`],
+    ['reading.value', asked().replace('"value":19', '"value":19,"valu\\u0065":20')],
+  ])('a name that stands twice is no answer to which one is meant: %s', async (field, input) => {
+    const { code, out, error } = await call(judgeCommand, input);
+    expect(error).toBe(`${field}: stands twice in its object; remove the wrong one`);
+    expect({ code, out }).toEqual({ code: 2, out: '' });
+  });
+
+  test('the same name in two objects, or as a value, is none that stands twice', async () => {
+    const { code } = await call(
+      judgeCommand,
+      asked({ note: ['quantity', 'quantity', { quantity: 'rule' }] }),
+    );
+    expect(code).toBe(1);
+  });
 });
