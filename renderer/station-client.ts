@@ -44,6 +44,7 @@ const messageSchema = z.union([
   z.object({ news: z.literal('snapshot'), snapshot: z.custom<object>(isObject) }),
   z.object({ news: z.literal('live'), live: z.custom<object>(isObject) }),
   z.object({ news: z.literal('verify'), progress: z.custom<object>(isObject) }),
+  z.object({ news: z.literal('export'), progress: z.custom<object>(isObject) }),
   z.object({ news: z.literal('beat'), at: z.string() }),
 ]);
 

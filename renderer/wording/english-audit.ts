@@ -77,7 +77,7 @@ export const englishAudit = {
   'audit.chart.deviation.mass': 'Fill: deviation from the target',
   'audit.chart.deviation.torque': 'Torque: deviation from the target',
   'audit.chart.which':
-    '{count} readings, oldest first: of each step of a job the last one. Jobs that were abandoned or declared void are left out.',
+    '{count} readings from {from} to {until}: of each step of a job the last one. Jobs that were abandoned or declared void are left out.',
   'audit.chart.deviationNote':
     'The readings were judged by different bands. Each is taken from the target of its own band; this supposes that all of them spread alike.',
   'audit.chart.provisional': 'Fewer than {count} readings: take the limits as provisional.',
@@ -98,7 +98,7 @@ export const englishAudit = {
   'audit.chart.noSignal': 'No rule is broken.',
   'audit.chart.at': 'at reading {numbers}',
   'audit.chart.rangeSignal': 'Change above its limit',
-  'audit.chart.points': 'All {count} readings of the chart',
+  'audit.chart.points': 'Readings of the chart in numbers ({count})',
   'audit.chart.rule': 'Rule',
   'runRule.oneBeyond3': 'One reading beyond three standard deviations',
   'runRule.twoOfThreeBeyond2': 'Two of three beyond two standard deviations on one side',
@@ -127,7 +127,7 @@ export const englishAudit = {
   'audit.checks.limit': 'allowed',
   'audit.checks.passed': 'passed',
   'audit.checks.failed': 'failed',
-  'audit.checks.all': 'All {count} checks',
+  'audit.checks.all': 'Checks in numbers ({count})',
   'audit.checks.description':
     'Chart of {count} checks, {failed} failed; ± {limit} {unit} is allowed. The checks are in the table below.',
   'audit.export.format': 'Format',

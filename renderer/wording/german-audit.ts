@@ -79,7 +79,7 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.chart.deviation.mass': 'Füllung: Abweichung vom Ziel',
   'audit.chart.deviation.torque': 'Drehmoment: Abweichung vom Ziel',
   'audit.chart.which':
-    '{count} Messungen, die älteste zuerst: von jedem Schritt einer Arbeit die letzte. Abgebrochene und ungültige Arbeiten zählen nicht.',
+    '{count} Messungen vom {from} bis zum {until}: von jedem Schritt einer Arbeit die letzte. Abgebrochene und ungültige Arbeiten zählen nicht.',
   'audit.chart.deviationNote':
     'Die Messungen hatten verschiedene Bänder. Jede zählt ab dem Ziel ihres Bandes; das setzt voraus, dass alle gleich streuen.',
   'audit.chart.provisional': 'Weniger als {count} Messungen: Die Grenzen sind vorläufig.',
@@ -100,7 +100,7 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.chart.noSignal': 'Keine Regel ist verletzt.',
   'audit.chart.at': 'bei Messung {numbers}',
   'audit.chart.rangeSignal': 'Änderung über ihrer Grenze',
-  'audit.chart.points': 'Alle {count} Messungen der Karte',
+  'audit.chart.points': 'Messungen der Karte in Zahlen ({count})',
   'audit.chart.rule': 'Regel',
   'runRule.oneBeyond3': 'Ein Wert jenseits von drei Standardabweichungen',
   'runRule.twoOfThreeBeyond2': 'Zwei von drei jenseits von zwei Standardabweichungen auf einer Seite',
@@ -129,7 +129,7 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.checks.limit': 'erlaubt',
   'audit.checks.passed': 'bestanden',
   'audit.checks.failed': 'nicht bestanden',
-  'audit.checks.all': 'Alle {count} Prüfungen',
+  'audit.checks.all': 'Prüfungen in Zahlen ({count})',
   'audit.checks.description':
     'Karte von {count} Prüfungen, {failed} nicht bestanden; ± {limit} {unit} sind erlaubt. Die Prüfungen stehen in der Tabelle darunter.',
   'audit.export.format': 'Format',

@@ -58,9 +58,13 @@ export const stationAddress = /^http:\/\/127\.0\.0\.1:\d+\//;
 const serveWords = [join(projectFolder, 'electron', 'station', 'command-line.ts'), 'serve', '--json'];
 
 /** Starts the station through `serve`, without Electron, and opens its page in Debian's Chromium. */
-export async function startBrowserBench(
-  start: BenchStart,
-): Promise<{ readonly page: Page; readonly url: string; close(): Promise<void> }> {
+export async function startBrowserBench(start: BenchStart): Promise<{
+  readonly page: Page;
+  readonly url: string;
+  /** With `--remote` among the words. */
+  readonly remoteUrl: string | undefined;
+  close(): Promise<void>;
+}> {
   await buildFor(start);
   const entry = start.environment?.BANDWRIGHT_STATION;
   const station = spawn(
@@ -69,12 +73,12 @@ export async function startBrowserBench(
     { stdio: ['ignore', 'pipe', 'inherit', 'ipc'], env: cleanEnvironment(start.environment) },
   );
   const ended = new Promise<void>((done) => station.once('exit', () => done()));
-  const url = await new Promise<string>((ready, failed) => {
+  const { url, remoteUrl } = await new Promise<{ url: string; remoteUrl?: string }>((ready, failed) => {
     station.once('exit', (code) =>
       failed(new Error(`the station ended with code ${code} before it was ready`)),
     );
     createInterface({ input: station.stdout as Readable }).on('line', (line) => {
-      if (line.startsWith('{"ready"')) ready(JSON.parse(line).url);
+      if (line.startsWith('{"ready"')) ready(JSON.parse(line));
     });
   });
   const browser = await chromium.launch({
@@ -94,6 +98,7 @@ export async function startBrowserBench(
   return {
     page,
     url,
+    remoteUrl,
     async close() {
       await browser.close();
       station.kill('SIGTERM');

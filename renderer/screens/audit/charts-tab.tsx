@@ -1,3 +1,4 @@
+import { useEffect, useRef } from 'react';
 import { ruleSets } from '../../../shared/audit/filter.ts';
 import { chartKinds, chartLengths } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
@@ -12,10 +13,33 @@ export function ChartsTab() {
   const { say } = useWording();
   const { chartKind, chartLength, rules, chart, checks } = screen.audit;
   const isChecks = chartKind === 'checks';
+  const picture = useRef<HTMLDivElement>(null);
+  const drawn = useRef(chart ?? checks);
+  // What was asked for with Enter comes into sight; not what was drawn before.
+  useEffect(() => {
+    const now = chart ?? checks;
+    if (now !== null && now !== drawn.current) picture.current?.scrollIntoView({ block: 'start' });
+    drawn.current = now;
+  }, [chart, checks]);
   return (
     <>
-      {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be a grid in every Chromium that this runs in */}
-      <div className="filter-fields" role="group" aria-label={say('audit.tab.charts')}>
+      <FilterPanel
+        without={
+          isChecks
+            ? [
+                'serial',
+                'headId',
+                'personId',
+                'lotId',
+                'certificate',
+                'decision',
+                'quantity',
+                'from',
+                'until',
+              ]
+            : ['decision', 'quantity']
+        }
+      >
         <FilterSelect
           name="chartKind"
           label={say('audit.chart.kind')}
@@ -51,29 +75,14 @@ export function ChartsTab() {
             />
           </>
         )}
-      </div>
-      <FilterPanel
-        without={
-          isChecks
-            ? [
-                'serial',
-                'headId',
-                'personId',
-                'lotId',
-                'certificate',
-                'decision',
-                'quantity',
-                'from',
-                'until',
-              ]
-            : ['decision', 'quantity']
-        }
-      />
+      </FilterPanel>
       {chart === null && checks === null && (
         <p className="quiet">{say(isChecks ? 'audit.chart.checksHint' : 'audit.chart.hint')}</p>
       )}
-      {!isChecks && chart !== null && <ProcessCharts chart={chart} />}
-      {isChecks && checks !== null && <CheckCharts checks={checks} />}
+      <div ref={picture}>
+        {!isChecks && chart !== null && <ProcessCharts chart={chart} />}
+        {isChecks && checks !== null && <CheckCharts checks={checks} />}
+      </div>
     </>
   );
 }

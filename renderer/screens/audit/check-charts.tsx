@@ -54,7 +54,7 @@ function CheckChart({ chart }: { readonly chart: Chart }) {
         ] as const)),
   ];
   return (
-    <div className="check-chart">
+    <div className="reference-chart">
       <h3>
         {say('audit.checks.against', {
           name: reference.name,

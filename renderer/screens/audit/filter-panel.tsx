@@ -12,7 +12,14 @@ interface Option {
 }
 
 /** The filter that search, charts and export share, with the views that this person keeps of it. */
-export function FilterPanel({ without = [] }: { readonly without?: readonly Field[] }) {
+export function FilterPanel({
+  without = [],
+  children,
+}: {
+  readonly without?: readonly Field[];
+  /** Further fields, before those of the filter. */
+  readonly children?: React.ReactNode;
+}) {
   const { screen, connection } = useSituation();
   const { hands } = useWorkbench();
   const { say } = useWording();
@@ -56,6 +63,7 @@ export function FilterPanel({ without = [] }: { readonly without?: readonly Fiel
     <div className="filter">
       {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be a grid in every Chromium that this runs in */}
       <div className="filter-fields" role="group" aria-label={say('audit.filter')}>
+        {children}
         {text('serial')}
         {select(
           'headId',
@@ -85,18 +93,20 @@ export function FilterPanel({ without = [] }: { readonly without?: readonly Fiel
           'quantity',
           (['mass', 'torque'] as const).map((value) => ({ value, label: say(`audit.quantity.${value}`) })),
         )}
-        {(['from', 'until'] as const).map((field) => (
-          <label key={field} className="filter-field">
-            <span>{say(`audit.filter.${field}`)}</span>
-            <input
-              type="date"
-              data-testid={`filter-${field}`}
-              value={filter[field] ?? ''}
-              max="9999-12-31"
-              onChange={(event) => change(field, event.currentTarget.value)}
-            />
-          </label>
-        ))}
+        {(['from', 'until'] as const)
+          .filter((field) => !without.includes(field))
+          .map((field) => (
+            <label key={field} className="filter-field">
+              <span>{say(`audit.filter.${field}`)}</span>
+              <input
+                type="date"
+                data-testid={`filter-${field}`}
+                value={filter[field] ?? ''}
+                max="9999-12-31"
+                onChange={(event) => change(field, event.currentTarget.value)}
+              />
+            </label>
+          ))}
       </div>
       <SavedViews />
     </div>

@@ -37,7 +37,13 @@ export function ProcessCharts({ chart }: { readonly chart: ChartView }) {
   return (
     <section className="charts" data-testid="process-chart">
       <h2>{what}</h2>
-      <p className="quiet">{say('audit.chart.which', { count: points.length })}</p>
+      <p className="quiet">
+        {say('audit.chart.which', {
+          count: points.length,
+          from: wording.moment(points[0]?.at ?? ''),
+          until: wording.moment(points.at(-1)?.at ?? ''),
+        })}
+      </p>
       {study.basis === 'deviation' && <p>{say('audit.chart.deviationNote')}</p>}
       {points.length < enoughReadings && (
         <p className="is-conditional with-icon">
