@@ -81,7 +81,15 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
             values: (_, splits) => splits.map((split) => decimal(String(Math.round(split * 1000) / 1000))),
           },
         ],
-        series: [{}, { stroke: colour('--ink'), width: 3, points: { show: false } }],
+        series: [
+          {},
+          {
+            stroke: colour('--ink'),
+            width: 3,
+            // A wrench that tells its peak alone gives one point, and no line.
+            points: { show: (self) => self.data[0].length === 1, size: 16, fill: colour('--ink') },
+          },
+        ],
         hooks: {
           drawClear: [
             (self) => {

@@ -1,4 +1,4 @@
-import { mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
@@ -26,7 +26,6 @@ export interface View {
 const firstMoment = Date.parse('2026-11-25T08:30:00Z');
 const mostWaitMilliseconds = 30_000;
 const scaleInUse = 'scale-1';
-const wrenchInUse = 'wrench-1';
 
 /** The wall clock begins at a day of our choice and can be moved on. */
 interface PictureClock extends Clock {
@@ -75,7 +74,7 @@ export class PictureBench {
   }
 
   get wrench(): SimulatedWrench {
-    const simulator = this.station.bench.running(wrenchInUse)?.simulator;
+    const simulator = this.station.bench.running(this.station.bench.assigned.wrench ?? '')?.simulator;
     if (simulator?.kind !== 'wrench') throw new Error('no simulated wrench');
     return simulator.wrench;
   }
@@ -175,8 +174,8 @@ export class PictureBench {
 
   /** Chooses no scale for the bench; looked at when the station starts. */
   forgetScale(): void {
-    const file = join(this.folder, 'bench.json');
-    writeFileSync(file, JSON.stringify({ ...JSON.parse(readFileSync(file, 'utf8')), scale: null }));
+    const chosen = { scale: null, wrench: 'wrench-1' };
+    writeFileSync(join(this.folder, 'bench.json'), JSON.stringify(chosen));
   }
 
   async end(): Promise<void> {
