@@ -120,6 +120,28 @@ function refusalOfUnion(
 }
 
 /**
+ * Where a text holds half a character (a lone surrogate of UTF-16), which evidence cannot keep: RFC 8785, 3.2.2.2.
+ * Without recursion, so that no depth of nesting matters.
+ */
+function placeOfHalfCharacter(data: unknown): readonly PropertyKey[] | null {
+  const waiting: { readonly value: unknown; readonly path: readonly PropertyKey[] }[] = [
+    { value: data, path: [] },
+  ];
+  for (let next = waiting.pop(); next !== undefined; next = waiting.pop()) {
+    const { value, path } = next;
+    if (typeof value === 'string' && !value.isWellFormed()) return path;
+    if (typeof value !== 'object' || value === null) continue;
+    for (const [name, item] of Object.entries(value)) {
+      if (!name.isWellFormed()) return path;
+      if (typeof item === 'string' || typeof item === 'object') {
+        waiting.push({ value: item, path: [...path, Array.isArray(value) ? Number(name) : name] });
+      }
+    }
+  }
+  return null;
+}
+
+/**
  * Validates with a zod schema at the edge and turns the first complaint into a refusal that names the field,
  * what is wrong and what to do. `field` is the path that stands before the schema's own paths.
  */
@@ -129,7 +151,11 @@ export function parseWith<Schema extends z.ZodType>(
   field: readonly PropertyKey[] = [],
 ): Result<z.output<Schema>> {
   const parsed = schema.safeParse(input, { reportInput: true });
-  if (parsed.success) return ok(parsed.data);
+  if (parsed.success) {
+    const place = placeOfHalfCharacter(parsed.data);
+    if (place === null) return ok(parsed.data);
+    return refuse('half_character', fieldOf([...field, ...place]), 'holds half a character; type it anew');
+  }
   const first = parsed.error.issues[0];
   if (first === undefined) return refuse('invalid', fieldOf(field), 'is not valid');
   return { ok: false, error: refusalOfIssue(first, field) };

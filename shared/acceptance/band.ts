@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import type { Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Refusal, type Result } from '../result.ts';
@@ -50,10 +51,7 @@ export function bandFault(band: Band): Refusal | null {
   return null;
 }
 
-const limit = z
-  .number()
-  .nullish()
-  .transform((value) => value ?? undefined);
+const limit = sensibleNumberSchema.nullish().transform((value) => value ?? undefined);
 
 /** A band in a file: `{"target":27,"lower":25.92,"upper":28.08,"unit":"N.m"}`; a missing limit may be null. */
 export const bandSchema = z

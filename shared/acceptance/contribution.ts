@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 
 /** What a contribution comes from: words for tables and bars. */
 export const causes = [
@@ -88,8 +89,8 @@ export function degreesOfFreedomOfReliability(relativeUncertainty: number): numb
   return 0.5 / (relativeUncertainty * relativeUncertainty);
 }
 
-const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
-const notNegative = z.number().refine((value) => value >= 0, { message: 'must be zero or more' });
+const positive = sensibleNumberSchema.refine((value) => value > 0, { message: 'must be above zero' });
+const notNegative = sensibleNumberSchema.refine((value) => value >= 0, { message: 'must be zero or more' });
 const count = z.number().refine((value) => Number.isInteger(value) && value >= 1, {
   message: 'must be a whole number from 1',
 });
@@ -101,8 +102,8 @@ const common = {
   name: z.string().min(1).max(120).optional(),
   unit: z.string().min(1).max(30).optional(),
   cause: z.enum(causes).optional(),
-  sensitivity: z.number().optional(),
-  estimate: z.number().optional(),
+  sensitivity: sensibleNumberSchema.optional(),
+  estimate: sensibleNumberSchema.optional(),
   source: z.string().max(300).optional(),
 };
 const freedom = { degreesOfFreedom: positive.optional() };

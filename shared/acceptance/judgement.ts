@@ -2,6 +2,7 @@ import { z } from 'zod';
 import { convert } from '../quantity/conversion.ts';
 import { rationalOf } from '../quantity/decimal-text.ts';
 import { compare, type Rational, rational, subtract, toNumber } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import { type Quantity, quantityOf, quantitySchema, type Unit } from '../quantity/unit.ts';
 import { quotedUnits, spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Refusal, type Result, refuse } from '../result.ts';
@@ -50,7 +51,7 @@ export interface Judgement {
 const plainDecimal = /^[+-]?\d+(\.\d+)?([eE][+-]?\d{1,3})?$/;
 
 const readingSchema = z.union([
-  z.strictObject({ value: z.number(), unit: spelledUnitSchema }),
+  z.strictObject({ value: sensibleNumberSchema, unit: spelledUnitSchema }),
   z.strictObject({
     text: z.string().max(60).regex(plainDecimal, 'is not plain decimal text; write it like "80.40"'),
     unit: spelledUnitSchema,

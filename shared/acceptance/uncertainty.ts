@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { rationalOfNumber } from '../quantity/decimal-text.ts';
 import { divide, type Rational } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import type { Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { type Refusal, type Result, refuse } from '../result.ts';
@@ -31,8 +32,12 @@ export function uncertaintyFault(uncertainty: ExpandedUncertainty): Refusal | nu
   return null;
 }
 
-const expandedForm = z.strictObject({ expanded: z.number(), k: z.number(), unit: spelledUnitSchema });
-const standardForm = z.strictObject({ standard: z.number(), unit: spelledUnitSchema });
+const expandedForm = z.strictObject({
+  expanded: sensibleNumberSchema,
+  k: sensibleNumberSchema,
+  unit: spelledUnitSchema,
+});
+const standardForm = z.strictObject({ standard: sensibleNumberSchema, unit: spelledUnitSchema });
 
 /** `{"expanded":0.3,"k":2,"unit":"N.m"}`, or a standard uncertainty `{"standard":0.15,"unit":"N.m"}`. */
 export const expandedUncertaintySchema = z

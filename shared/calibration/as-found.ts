@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result } from '../result.ts';
 import { parseWith } from '../schema-refusal.ts';
@@ -18,8 +19,8 @@ const pointsSchema = pointListSchema(
   z
     .strictObject({
       ...pointErrorShape,
-      expanded: z.number().positive().optional(),
-      k: z.number().positive().optional(),
+      expanded: sensibleNumberSchema.positive().optional(),
+      k: sensibleNumberSchema.positive().optional(),
     })
     .transform(({ expanded = 0, k = 1, ...given }, context) =>
       completePoint(given, { expanded, k }, context),
@@ -28,7 +29,11 @@ const pointsSchema = pointListSchema(
 
 const byPointsSchema = z.strictObject({ unit: spelledUnitSchema, date: foundOn, points: pointsSchema });
 const asCertifiedSchema = z.strictObject({ unit: spelledUnitSchema, date: foundOn, asFound: pointsSchema });
-const oneErrorSchema = z.strictObject({ unit: spelledUnitSchema, date: foundOn, error: z.number() });
+const oneErrorSchema = z.strictObject({
+  unit: spelledUnitSchema,
+  date: foundOn,
+  error: sensibleNumberSchema,
+});
 
 /**
  * Reads the as-found errors of a calibration from a file: a whole certificate, or unit with `points` (or `asFound`),

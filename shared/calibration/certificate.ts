@@ -11,6 +11,7 @@ import {
   subtract,
   toNumber,
 } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import { quantityOf, type Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result, refuse } from '../result.ts';
@@ -38,14 +39,14 @@ export interface Certificate {
   readonly asLeft: readonly CalibrationPoint[];
 }
 
-const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
+const positive = sensibleNumberSchema.refine((value) => value > 0, { message: 'must be above zero' });
 const isoDate = z.iso.date({ error: 'is not a day of the calendar; write it like 2026-03-01' });
 
 /** Of a point, two of these are given; the third follows exactly. */
 export const pointErrorShape = {
-  indication: z.number().optional(),
-  reference: z.number().optional(),
-  error: z.number().optional(),
+  indication: sensibleNumberSchema.optional(),
+  reference: sensibleNumberSchema.optional(),
+  error: sensibleNumberSchema.optional(),
 };
 type GivenPoint = { readonly [Field in keyof typeof pointErrorShape]?: number | undefined };
 

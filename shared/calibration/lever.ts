@@ -2,6 +2,7 @@ import { z } from 'zod';
 import type { Contribution } from '../acceptance/contribution.ts';
 import { parseDecimal, rationalOfNumber } from '../quantity/decimal-text.ts';
 import { add, divide, multiply, one, type Rational, toNumber } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 
 /**
  * An extension on the wrench's drive: lengths in one unit, from the hand to the drive (`wrenchLength`) and from the
@@ -18,11 +19,11 @@ export interface LeverGeometry {
   readonly angleHalfWidthDegrees?: number | undefined;
 }
 
-const notNegative = z.number().refine((value) => value >= 0, { message: 'must be zero or more' });
+const notNegative = sensibleNumberSchema.refine((value) => value >= 0, { message: 'must be zero or more' });
 
 export const leverGeometrySchema = z
   .strictObject({
-    wrenchLength: z.number().refine((length) => length > 0, { message: 'must be above zero' }),
+    wrenchLength: sensibleNumberSchema.refine((length) => length > 0, { message: 'must be above zero' }),
     extension: notNegative,
     angleDegrees: z
       .number()
@@ -34,7 +35,9 @@ export const leverGeometrySchema = z
     angleHalfWidthDegrees: notNegative.optional(),
   })
   .refine(
-    ({ wrenchLength, extension, angleDegrees }) => wrenchLength + extension * cosine(angleDegrees) > 0,
+    ({ wrenchLength, extension, angleDegrees }) =>
+      // An angle beyond these has its own message; its cosine may not be a number.
+      Math.abs(angleDegrees) > 180 || wrenchLength + extension * cosine(angleDegrees) > 0,
     {
       path: ['extension'],
       message: 'reaches back past the hand; give an extension shorter than wrenchLength, or a smaller angle',

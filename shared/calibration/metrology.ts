@@ -5,14 +5,15 @@ import type { Reading } from '../acceptance/judgement.ts';
 import { convert } from '../quantity/conversion.ts';
 import { rationalOf } from '../quantity/decimal-text.ts';
 import { absolute, type Rational, subtract, toNumber, zero } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import { quantityOf, quantitySchema, type Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result, refuse } from '../result.ts';
 import { type Certificate, correctIndication, daysBetween } from './certificate.ts';
 import { type LeverGeometry, leverContributions, leverGeometrySchema, leverRatio } from './lever.ts';
 
-const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
-const notNegative = z.number().refine((value) => value >= 0, { message: 'must be zero or more' });
+const positive = sensibleNumberSchema.refine((value) => value > 0, { message: 'must be above zero' });
+const notNegative = sensibleNumberSchema.refine((value) => value >= 0, { message: 'must be zero or more' });
 
 /** What is known of an instrument besides its certificate. All values in `unit`. */
 export const instrumentMetrologySchema = z

@@ -16,13 +16,14 @@ import {
   subtract,
   toNumber,
 } from '../quantity/rational.ts';
+import { sensibleNumberSchema } from '../quantity/sensible-number.ts';
 import { quantityOf, type Unit } from '../quantity/unit.ts';
 import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result, refuse } from '../result.ts';
 import { type LeverGeometry, leverGeometrySchema, torqueAtRing, torqueAtWrench } from './lever.ts';
 import { type SetPointWarning, setPointWarnings } from './set-point-warning.ts';
 
-const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
+const positive = sensibleNumberSchema.refine((value) => value > 0, { message: 'must be above zero' });
 
 /** What `setpoint` reads. Without uncertainty and rule the tolerance band itself is the zone. */
 export const setPointRequestSchema = z.strictObject({
@@ -32,8 +33,8 @@ export const setPointRequestSchema = z.strictObject({
   wrench: z.strictObject({
     unit: spelledUnitSchema,
     graduation: positive,
-    minimum: z.number().optional(),
-    maximum: z.number().optional(),
+    minimum: sensibleNumberSchema.optional(),
+    maximum: sensibleNumberSchema.optional(),
   }),
   lever: leverGeometrySchema.optional(),
   equivalent: z.strictObject({ value: positive, unit: spelledUnitSchema }).optional(),

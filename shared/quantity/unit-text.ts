@@ -55,7 +55,7 @@ export const spelledUnitSchema = z.string().transform((text, context): Unit => {
   if (unit !== null) return unit;
   context.addIssue({
     code: 'custom',
-    message: `"${text}" is not a known unit; choose one of ${quotedUnits()}`,
+    message: `"${text.slice(0, 40)}" is not a known unit; choose one of ${quotedUnits()}`,
   });
   return z.NEVER;
 });

@@ -144,8 +144,11 @@ async function checkSeals(manifest, last) {
   if (manifest.scope !== 'station') return;
   let previousSeal = '0'.repeat(64);
   let signed = false;
+  let sealedUpTo = 0;
   for await (const seal of lines('seals.jsonl')) {
     counts.seals += 1;
+    if (signed && sealedUpTo === last.sequence)
+      return found('altered', 'there are seals beyond the last event');
     const { sequence, stream, keyId, signature } = seal;
     const text = canonical({
       format: 'bandwright chain seal 1',
@@ -154,17 +157,17 @@ async function checkSeals(manifest, last) {
       sequence,
     });
     signed = signedBy(keyId, text, signature);
+    sealedUpTo = sequence;
     if (!signed)
       found(
         'signature',
         `the seal of event ${sequence} does not fit: an event up to there, or a seal, was altered or removed`,
       );
     previousSeal = sha256(canonical({ keyId, previousSeal, sequence, signature, stream }));
-    if (sequence === last.sequence) break;
     // One finding tells the place; every seal behind it fails as well.
     if (!signed) return;
   }
-  if (!signed) found('signature', 'the last event is not sealed');
+  if (!signed || sealedUpTo !== last.sequence) found('signature', 'the last event is not sealed');
   const { head } = manifest;
   const headText = canonical({
     format: 'bandwright chain seal 1',

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { sensibleNumberSchema } from '../../../shared/quantity/sensible-number.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
 import {
   type Capability,
@@ -11,15 +12,15 @@ import {
 import { BadInput, badInput, type Command } from './command.ts';
 import { readJsonDocument, readOnlyInput } from './json-documents.ts';
 
-const limit = z.number().nullish();
-const positive = z.number().refine((value) => value > 0, { message: 'must be above zero' });
+const limit = sensibleNumberSchema.nullish();
+const positive = sensibleNumberSchema.refine((value) => value > 0, { message: 'must be above zero' });
 
 const capabilityFileSchema = z
   .strictObject({
     name: z.string().max(200).optional(),
-    values: z.array(z.number()).min(2, 'needs at least two readings').optional(),
-    subgroups: z.array(z.array(z.number()).min(2, 'needs at least two readings')).min(1).optional(),
-    mean: z.number().optional(),
+    values: z.array(sensibleNumberSchema).min(2, 'needs at least two readings').optional(),
+    subgroups: z.array(z.array(sensibleNumberSchema).min(2, 'needs at least two readings')).min(1).optional(),
+    mean: sensibleNumberSchema.optional(),
     standardDeviation: positive.optional(),
     sd: positive.optional(),
     n: z

@@ -43,6 +43,20 @@ export interface Command {
 /** Bad input found while a command runs: one line on standard error, exit 2, nothing written. */
 export class BadInput extends Error {
   override readonly name = 'BadInput';
+  constructor(message: string) {
+    super(onOneLine(message));
+  }
+}
+
+const longestMessage = 1000;
+
+/** What is quoted from an input stays on its line and commands no terminal: control and direction marks are spelled out. */
+function onOneLine(text: string): string {
+  const line = text.replace(
+    /[\p{Cc}\u2028\u2029\u202a-\u202e\u2066-\u2069]/gu,
+    (mark) => `\\u${mark.charCodeAt(0).toString(16).padStart(4, '0')}`,
+  );
+  return line.length > longestMessage ? `${line.slice(0, longestMessage)}…` : line;
 }
 
 /** Turns a refusal into the error that ends a command with exit 2: `field: what is wrong and what to do`. */
