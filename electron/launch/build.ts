@@ -127,6 +127,8 @@ async function isFolder(path: string): Promise<boolean> {
 }
 
 if (import.meta.main) {
-  const built = await buildOut((line) => process.stderr.write(`${line}\n`));
+  const named = parts.map((part) => part.name).filter((name) => process.argv.includes(name));
+  const say = (line: string) => process.stderr.write(`${line}\n`);
+  const built = await buildOut(say, named.length === 0 ? undefined : named);
   process.stderr.write(built.length === 0 ? 'out/ is up to date.\n' : `Built ${built.join(', ')}.\n`);
 }

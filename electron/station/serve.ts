@@ -20,15 +20,16 @@ export interface ServedStation {
   close(): Promise<void>;
 }
 
-/** Where the built page lies: beside the bundle, or in `out/` when the station runs from its source. */
-export function findPageFolder(): string {
+/**
+ * Where the built page lies: beside the bundle, or in `out/` when the station runs from its source. Undefined in a
+ * fresh checkout, where nothing was built yet.
+ */
+export function findPageFolder(): string | undefined {
   const candidates = [
     join(import.meta.dirname, 'renderer'),
     join(import.meta.dirname, '..', '..', 'out', 'renderer'),
   ];
-  const found = candidates.find((folder) => existsSync(join(folder, 'index.html')));
-  if (found === undefined) throw new Error('the screen is not built; run npm run build first');
-  return found;
+  return candidates.find((folder) => existsSync(join(folder, 'index.html')));
 }
 
 export interface ServeOptions extends Omit<StationOptions, 'dataFolder' | 'log'> {
@@ -47,6 +48,7 @@ export async function serveStation(
   { remote: door, ...options }: ServeOptions = {},
 ): Promise<ServedStation> {
   const pageFolder = findPageFolder();
+  if (pageFolder === undefined) throw new Error('the screen is not built; run npm run build first');
   const station = await Station.open({ ...options, dataFolder, log: openLog(dataFolder) });
   const diskWatch = watchDisk({
     folder: dataFolder,

@@ -3,6 +3,7 @@ import type { RemoteOptions } from '../serve/remote-options.ts';
 import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
 import { withDataFolder } from './data-folder-input.ts';
 import { onEvidence } from './evidence-input.ts';
+import { buildPage } from './page-build.ts';
 
 const portSchema = z.coerce.number().int().min(0).max(65_535);
 
@@ -35,7 +36,8 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
     if (!port.success)
       throw new BadInput(`--port: "${options.port}" is no port; give a number from 0 to 65535`);
     const remote = await remoteOf(options);
-    const { serveStation } = await import('../serve.ts');
+    const { findPageFolder, serveStation } = await import('../serve.ts');
+    if (findPageFolder() === undefined) await buildPage(say);
     const served = await withDataFolder(dataFolder, () =>
       serveStation(dataFolder, port.data, { remote }).catch((error: unknown) => {
         const code = error instanceof Error && 'code' in error ? String(error.code) : '';
