@@ -1,4 +1,5 @@
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
+import type { RegisterEntry } from '../../shared/instrument/instrument.ts';
 import type { TeachView } from '../../shared/teach-view.ts';
 import { TestBench, type TestScreen } from './test-station.ts';
 
@@ -47,7 +48,7 @@ async function confirm(state: 'stable' | 'unstable'): Promise<void> {
     .toBe('taken');
 }
 
-const entry = {
+const entry: RegisterEntry = {
   kind: 'scale',
   name: 'Practice scale',
   profileName: 'taught-scale',
@@ -60,7 +61,7 @@ const entry = {
   accuracyClass: null,
   checkEveryHours: null,
   correctByCertificate: true,
-} as const;
+};
 
 describe('teaching an instrument', () => {
   it('shows the ports with who holds them, and offers the practice device on the demo bench', async () => {

@@ -11,7 +11,7 @@ const actions = allActions(() => '.');
 
 function situation(snapshot: Snapshot | null, screen: Partial<ScreenState> = {}): Situation {
   return situationOf(
-    { connection: 'connected', snapshot, verify: null },
+    { connection: 'connected', snapshot, verify: null, exported: null },
     { ...createScreenStore().getState(), ...screen },
   );
 }

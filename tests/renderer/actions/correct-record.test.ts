@@ -40,7 +40,12 @@ function readTimeline(screen: TestScreen): Promise<TimelineView> {
 function lookingAt(timeline: TimelineView, personId: string, more: Partial<Snapshot> = {}): Situation {
   const signedIn = people.find((person) => person.personId === personId) ?? null;
   return situationOf(
-    { connection: 'connected', snapshot: { ...atStart, people, signedIn, ...more }, verify: null },
+    {
+      connection: 'connected',
+      snapshot: { ...atStart, people, signedIn, ...more },
+      verify: null,
+      exported: null,
+    },
     { ...createScreenStore().getState(), screen: 'audit', audit: { ...emptyAudit, timeline } },
   );
 }

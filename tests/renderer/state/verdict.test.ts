@@ -13,7 +13,10 @@ const mass = { quantity: 'mass', band: { lower: 9.1, upper: 9.9, unit: 'g' } } a
 const torque = { quantity: 'torque', band: { lower: 11.04, upper: 12.96, unit: 'N.m' } } as const;
 
 function at(snapshot: Snapshot) {
-  return situationOf({ connection: 'connected', snapshot, verify: null }, createScreenStore().getState());
+  return situationOf(
+    { connection: 'connected', snapshot, verify: null, exported: null },
+    createScreenStore().getState(),
+  );
 }
 
 function withScale(change: Partial<InstrumentView>): Snapshot {
