@@ -59,8 +59,9 @@ export class LessonRecorder {
   }
 
   /**
-   * Takes what the display showed when so many bytes had been heard: a person types for longer than a value stands. Refusals: those of `confirmDisplay`, and `lines_changed` when the lines
-   * have other columns than those confirmed before.
+   * Takes what the display showed when so many bytes had been heard: a person types for longer than a value stands. Refusals: those of `confirmDisplay`, `lines_changed` when the lines have
+   * other columns than those confirmed before, and `display_moved` when a display said to be at rest belongs to a line
+   * that says something else than the newest one.
    */
   confirm(display: Display, atHeardBytes = this.#heard): Result<Lesson> {
     const heard = this.lesson(atHeardBytes);
@@ -75,6 +76,13 @@ export class LessonRecorder {
     }
     const confirmed = confirmDisplay(heard.value, display);
     if (!confirmed.ok) return confirmed;
+    if (display.state === 'stable' && hasMovedOn(confirmed.value)) {
+      return refuse(
+        'display_moved',
+        'text',
+        'the lines have changed their state since this number; let the display stand still and read it again',
+      );
+    }
     this.#confirmations = confirmed.value.confirmations;
     this.#columns = confirmed.value.readings.columns.length;
     this.#roles = confirmed.value.roles;
@@ -84,4 +92,13 @@ export class LessonRecorder {
   #narrowed(lesson: Lesson): Pick<Lesson, 'roles' | 'confirmations'> {
     return { roles: this.#roles ?? lesson.roles, confirmations: this.#confirmations };
   }
+}
+
+/** At rest the newest line says the same as the one that was read; a digit that flickers may have led further back. */
+function hasMovedOn({ readings, roles, confirmations }: Lesson): boolean {
+  const newest = readings.rows.findLast((row) => row !== null);
+  const read = confirmations.at(-1)?.row;
+  return roles.flags.some(
+    (at) => (readings.columns[at]?.values.length ?? 0) > 1 && newest?.[at]?.text !== read?.[at]?.text,
+  );
 }

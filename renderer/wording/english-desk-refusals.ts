@@ -82,6 +82,8 @@ export const englishDeskRefusals = {
   'code.no_lines': 'No line ends were heard. Check baud rate and parity, or listen longer.',
   'code.no_number': 'No line with a number was heard. Put a load on, or press the print key.',
   'code.display_not_found': 'None of the last lines shows this number. Look at the display again.',
+  'code.display_moved':
+    'The lines have changed their state since this number. Let the display stand still for some seconds and read it again.',
   'code.unit_disagrees': 'The line says another unit. Look at the display again.',
   'code.state_disagrees': 'No column of the lines tells rest from motion as you typed it. Look again.',
   'code.lines_changed': 'The lines have other columns than those confirmed before. Confirm all of it again.',

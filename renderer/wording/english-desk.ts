@@ -352,7 +352,7 @@ export const englishDesk = {
   'question.listenToPort':
     'Settings as in the manual of the instrument; 9600 8N1 is the most common. Nothing is ever sent.',
   'question.confirmDisplay':
-    'What did the display show when you pressed F5? Confirm once at rest and once while it moves, so that the state is learned.',
+    'What did the display show when you pressed F5? Let it stand for some seconds first when it is at rest. Confirm once at rest and once while it moves, so that both states are learned.',
   'question.saveProfile':
     'The recording is kept with it as its example. The same name again makes its next revision.',
   'field.baud': 'Baud rate',

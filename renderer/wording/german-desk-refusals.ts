@@ -91,6 +91,8 @@ export const germanDeskRefusals = {
   'code.no_lines': 'Es kamen keine Zeilenenden. Baudrate und Parität prüfen oder länger abhören.',
   'code.no_number': 'Es kam keine Zeile mit einer Zahl. Gewicht auflegen oder die Drucktaste drücken.',
   'code.display_not_found': 'Keine der letzten Zeilen zeigt diese Zahl. Noch einmal auf die Anzeige sehen.',
+  'code.display_moved':
+    'Die Zeilen haben seit dieser Zahl den Zustand gewechselt. Die Anzeige einige Sekunden stehen lassen und noch einmal ablesen.',
   'code.unit_disagrees': 'Die Zeile nennt eine andere Einheit. Noch einmal auf die Anzeige sehen.',
   'code.state_disagrees':
     'Keine Spalte der Zeilen unterscheidet Ruhe und Bewegung so wie eingetragen. Noch einmal hinsehen.',

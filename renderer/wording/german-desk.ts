@@ -357,7 +357,7 @@ export const germanDesk = {
   'question.listenToPort':
     'Einstellungen wie in der Anleitung des Geräts; am häufigsten 9600 8N1. Es wird nie etwas gesendet.',
   'question.confirmDisplay':
-    'Was hat die Anzeige beim Drücken von F5 gezeigt? Einmal in Ruhe und einmal in Bewegung bestätigen, damit der Zustand gelernt wird.',
+    'Was hat die Anzeige beim Drücken von F5 gezeigt? In Ruhe vorher einige Sekunden stehen lassen. Einmal in Ruhe und einmal in Bewegung bestätigen, damit beide Zustände gelernt werden.',
   'question.saveProfile':
     'Die Aufnahme bleibt als Beispiel dabei. Derselbe Name noch einmal ergibt die nächste Fassung.',
   'field.baud': 'Baudrate',

@@ -166,7 +166,7 @@ function LiveState({ live }: { readonly live: InstrumentView }) {
           <LiveText instrumentId={instrumentId} write={write} testId="desk-live" />
         </dd>
       </div>
-      <div>
+      <div className="is-wide">
         <dt>{say('instruments.port')}</dt>
         <dd className={speaks ? 'with-icon' : 'is-fail with-icon'}>
           <VerdictIcon verdict={speaks ? 'short' : 'stale'} />
