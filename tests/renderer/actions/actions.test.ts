@@ -1,10 +1,13 @@
 import { describe, expect, it } from 'vitest';
 import { actionOfKey, allActions, offeredActions } from '../../../renderer/actions/all.ts';
+import { emptyDesk } from '../../../renderer/state/desk-state.ts';
 import { createScreenStore, type ScreenState, screenNames } from '../../../renderer/state/screen-store.ts';
+import { draftOf } from '../../../renderer/state/sheet-draft.ts';
 import { type Situation, situationOf } from '../../../renderer/state/situation.ts';
 import { english } from '../../../renderer/wording/english.ts';
 import type { Snapshot } from '../../../shared/contract.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
+import { roles } from '../../../shared/people/role.ts';
 import { atStart, jobAt, sheet, signedOut, tareTaken, withJob } from '../situations.ts';
 
 const actions = allActions(() => '.');
@@ -56,6 +59,17 @@ const moments: readonly (readonly [string, Situation])[] = [
   ['the job is on hold', situation(withJob(jobAt('fill', [held])))],
   ['the job is released', situation(withJob(jobAt(null, [released])))],
   ...screenNames.map((screen): [string, Situation] => [`screen ${screen}`, situation(atStart, { screen })]),
+  ...screenNames.map((screen): [string, Situation] => [
+    `screen ${screen} before one who may do everything`,
+    situation({ ...atStart, signedIn: { personId: 'all', name: 'All', roles } }, { screen }),
+  ]),
+  [
+    'a sheet is written',
+    situation(
+      { ...atStart, signedIn: { personId: 'all', name: 'All', roles } },
+      { screen: 'sheets', desk: { ...emptyDesk, sheetDraft: draftOf(sheet) } },
+    ),
+  ],
 ];
 
 describe('the table of actions', () => {

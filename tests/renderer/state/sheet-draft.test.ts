@@ -1,0 +1,98 @@
+import { describe, expect, it } from 'vitest';
+import { stepFields, stepKinds } from '../../../renderer/screens/sheets/sheet-fields.ts';
+import {
+  draftOf,
+  freshStep,
+  moveStep,
+  nextRevision,
+  stepOfField,
+  stepsOf,
+  valueAt,
+  withSteps,
+  withValueAt,
+} from '../../../renderer/state/sheet-draft.ts';
+import type { SheetRevisionsView } from '../../../shared/management-view.ts';
+import { readSheet } from '../../../shared/sheet/sheet-check.ts';
+import { stepSchema } from '../../../shared/sheet/step.ts';
+import { sheet } from '../situations.ts';
+
+const named = (draft: ReturnType<typeof draftOf>) => stepsOf(draft.sheet).map(({ stepId }) => stepId);
+
+describe('a sheet while it is written', () => {
+  it('is the sheet that it was copied from until something is changed', () => {
+    const read = readSheet(draftOf(sheet, { revision: 7 }).sheet);
+    expect(read).toEqual({ ok: true, value: { ...sheet, revision: 7 } });
+  });
+
+  it('changes one value and leaves the rest and the original alone', () => {
+    const before = structuredClone(sheet) as unknown;
+    const after = withValueAt(sheet, 'head.name.de', 'Neu');
+    expect(valueAt(after, 'head.name.de')).toBe('Neu');
+    expect(valueAt(after, 'head.name.en')).toBe(sheet.head.name.en);
+    expect(sheet).toEqual(before);
+  });
+
+  it('takes a key away when its field is emptied, and makes the objects that a path needs', () => {
+    expect(withValueAt({ band: { lower: 1, unit: 'g' } }, 'band.lower', undefined)).toEqual({
+      band: { unit: 'g' },
+    });
+    expect(withValueAt({}, 'pullThreshold.value', 3)).toEqual({ pullThreshold: { value: 3 } });
+    expect(withValueAt({ cautions: [{ hazard: 'heat' }] }, 'cautions.0.hazard', 'fumes')).toEqual({
+      cautions: [{ hazard: 'fumes' }],
+    });
+  });
+
+  it('moves the step shown and shows it at its new place; at the end it stays', () => {
+    const names = sheet.steps.map(({ stepId }) => stepId);
+    const draft = { ...draftOf(sheet), stepIndex: 1 };
+    const up = moveStep(draft, -1);
+    expect(named(up).slice(0, 2)).toEqual([names[1], names[0]]);
+    expect(up.stepIndex).toBe(0);
+    expect(moveStep(up, -1)).toBe(up);
+    expect(named(moveStep(up, 1))).toEqual(names);
+  });
+
+  it('shows the last step when the one shown is removed at the end', () => {
+    const last = sheet.steps.length - 1;
+    const draft = { ...draftOf(sheet), stepIndex: last };
+    expect(withSteps(draft, stepsOf(draft.sheet).slice(0, -1), last).stepIndex).toBe(last - 1);
+  });
+
+  it('finds the step that a refusal speaks of', () => {
+    expect(stepOfField('steps[12].band.lower')).toBe(12);
+    expect(stepOfField('sheet.steps[3].after[0]')).toBe(3);
+    expect(stepOfField('title.de')).toBe(-1);
+  });
+
+  it.each(stepKinds)('a new step of the kind %s has every field that the schema asks for', (kind) => {
+    const filled = stepFields(kind).reduce<unknown>(
+      (step, { path, kind: of, optional }) => {
+        if (optional || valueAt(step, path) !== undefined) {
+          return of === 'localized' && !optional ? withValueAt(step, path, { en: 'A', de: 'B' }) : step;
+        }
+        return of === 'flag' ? step : withValueAt(step, path, of === 'number' ? 1 : 'x');
+      },
+      freshStep(kind, 'new'),
+    );
+    const texts = withValueAt(filled, 'cautions', []);
+    const limited = kind === 'mass' || kind === 'torque' ? withValueAt(texts, 'band.lower', 1) : texts;
+    const named = kind === 'consumable' ? withValueAt(limited, 'consumableId', 'grease') : limited;
+    const parsed = stepSchema.safeParse(kind === 'numeric' ? withValueAt(named, 'unit', '°C') : named);
+    expect(parsed.error?.issues ?? []).toEqual([]);
+  });
+});
+
+describe('the revision that may be drafted next', () => {
+  const state = (status: 'draft' | 'approved') =>
+    ({
+      sheetId: 's',
+      inForce: null,
+      revisions: [{ revision: 4, status }],
+    }) as unknown as SheetRevisionsView;
+
+  it('is the draft itself, else one more than the newest, else the first', () => {
+    expect(nextRevision(state('draft'))).toBe(4);
+    expect(nextRevision(state('approved'))).toBe(5);
+    expect(nextRevision(undefined)).toBe(1);
+  });
+});

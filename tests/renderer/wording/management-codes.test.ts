@@ -1,0 +1,72 @@
+import { readdirSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { describe, expect, it } from 'vitest';
+import { codeKey, failureSentence } from '../../../renderer/wording/refusal-sentence.ts';
+import { createWording } from '../../../renderer/wording/wording.ts';
+import { managementCommandSchema } from '../../../shared/management-command.ts';
+import { parseWith } from '../../../shared/schema-refusal.ts';
+import { readSheet } from '../../../shared/sheet/sheet-check.ts';
+import { sheet } from '../situations.ts';
+
+const shared = join(import.meta.dirname, '..', '..', '..', 'shared');
+
+/** Where the commands of leads and administrators are decided. */
+const sources = [
+  ...readdirSync(join(shared, 'instrument')).map((name) => join(shared, 'instrument', name)),
+  join(shared, 'people', 'decide-person.ts'),
+  join(shared, 'people', 'pin-policy.ts'),
+  join(shared, 'consumable', 'decide-lot.ts'),
+  join(shared, 'consumable', 'lot-refusal.ts'),
+  join(shared, 'sheet', 'decide-sheet.ts'),
+  ...['teach-desk.ts'].map((name) => join(shared, '..', 'electron', 'station', name)),
+  ...['lesson.ts', 'proposal.ts', 'lesson-recorder.ts'].map((name) =>
+    join(shared, '..', 'drivers', 'teach', name),
+  ),
+];
+
+function codesIn(file: string): string[] {
+  const text = readFileSync(file, 'utf8');
+  return [...text.matchAll(/\b(?:refuse|refusal)\(\s*'([a-z_]+)'/g)].map(([, code]) => code ?? '');
+}
+
+describe('what is said when a lead or an administrator is refused', () => {
+  const codes = [...new Set(sources.flatMap(codesIn))].sort();
+
+  it('has words for every code that these commands may be refused with', () => {
+    expect(codes.length).toBeGreaterThan(40);
+    expect(codes.filter((code) => codeKey(code) === null)).toEqual([]);
+  });
+
+  it.each(['en', 'de'] as const)('names the field that is wrong in a sheet, in %s', (language) => {
+    const wording = createWording(language);
+    const bad = {
+      ...sheet,
+      steps: sheet.steps.map((step, index) => (index === 3 ? { ...step, cautions: 7 } : step)),
+    };
+    const read = readSheet(bad);
+    if (read.ok) throw new Error('it was taken');
+    const sentence = failureSentence({ kind: 'refusal', refusal: read.error }, wording);
+    expect(sentence).toContain('steps[3].cautions');
+  });
+
+  it('names the field of a certificate that was pasted', () => {
+    const command = {
+      kind: 'addCertificate',
+      instrumentId: 'scale-1',
+      certificate: {
+        number: 'X',
+        provider: 'X',
+        reference: 'X',
+        date: '2026-01-01',
+        due: '2027-01-01',
+        unit: 'g',
+      },
+    };
+    const read = parseWith(managementCommandSchema, command);
+    if (read.ok) throw new Error('it was taken');
+    const say = (language: 'en' | 'de') =>
+      failureSentence({ kind: 'refusal', refusal: read.error }, createWording(language));
+    expect(say('en')).toBe('“certificate.asLeft” is missing.');
+    expect(say('de')).toBe('„certificate.asLeft“ fehlt.');
+  });
+});
