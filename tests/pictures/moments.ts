@@ -21,8 +21,8 @@ export async function goThroughMoments(bench: PictureBench, take: Take): Promise
   await captureFill(bench, amber, take);
   await tighten(bench, amber, take);
   await release(bench, amber, take);
-  await laterTroubles(bench, amber, take);
   await desks(bench, amber, take);
+  await laterTroubles(bench, amber, take);
 }
 
 async function signIn(bench: PictureBench, amber: Technician, take: Take): Promise<void> {
@@ -267,7 +267,12 @@ async function desks(bench: PictureBench, amber: Technician, take: Take): Promis
   await bench.each((page) => amber.scan('audit-serial', 'COP-1001', page));
   await bench.see('[data-testid=timeline]');
   await take('audit-serial');
-  await bench.each((page) => page.locator('.capture').last().scrollIntoViewIfNeeded());
+  await bench.each((page) =>
+    page
+      .locator('.capture')
+      .last()
+      .evaluate((capture) => capture.scrollIntoView({ block: 'start' })),
+  );
   await take('audit-captures');
   await bench.each(async (page) => {
     await page.evaluate(() => document.querySelector('.page-main')?.scrollTo(0, 0));
@@ -275,6 +280,21 @@ async function desks(bench: PictureBench, amber: Technician, take: Take): Promis
     await page.locator('[data-testid=verify] .is-pass, [data-testid=verify] .is-fail').first().waitFor();
   });
   await take('audit-verified');
+  for (const [tab, shows] of [
+    ['search', '.found-jobs'],
+    ['charts', '[data-testid=process-chart], [data-testid=chart-empty]'],
+    ['export', '[data-testid^=format-]'],
+  ] as const) {
+    await bench.each(async (page) => {
+      await page.locator(`[data-testid=action-audit-${tab}]`).first().click();
+      if (tab !== 'export') await page.keyboard.press('Enter');
+      await page.locator(shows).first().waitFor();
+    });
+    await take(`audit-${tab}`);
+  }
+  await amber.show('teach');
+  await bench.see('.desk');
+  await take('screen-teach');
   await amber.show('settings');
   await take('screen-settings');
   await amber.show('bench');
@@ -283,4 +303,7 @@ async function desks(bench: PictureBench, amber: Technician, take: Take): Promis
   await amber.show('people');
   await bench.see('.desk [role=option]');
   await take('screen-people');
+  await amber.show('bench');
+  await amber.signOut();
+  await amber.signIn('DEMO-AMBER', '2580');
 }

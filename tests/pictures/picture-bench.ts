@@ -6,6 +6,7 @@ import { type Clock, createSystemClock, formatWallTime } from '../../drivers/por
 import type { SimulatedScale } from '../../drivers/simulated/simulated-scale.ts';
 import type { SimulatedWrench } from '../../drivers/simulated/simulated-wrench.ts';
 import { buildOut } from '../../electron/launch/build.ts';
+import { generateJobs } from '../../electron/station/audit/generate.ts';
 import { type ServedStation, serveStation } from '../../electron/station/serve.ts';
 
 export const languages = ['en', 'de'] as const;
@@ -103,6 +104,8 @@ export class PictureBench {
       viewport: sizes[0],
       reducedMotion: 'reduce',
     });
+    // A past, for the auditor.
+    generateJobs({ folder: this.folder, clock: this.clock, count: 120, first: 1 });
     this.#served = await serveStation(this.folder, 0, { clock: this.clock, seed: 7 });
     for (const view of views) {
       const key = keyOf(view);

@@ -23,7 +23,6 @@ const chosen: readonly (readonly [file: string, moment: string, view: View])[] =
   ['part', 'step-part', usual],
   ['filling', 'fill-flowing', usual],
   ['fill-pass', 'fill-pass', usual],
-  ['fill-conditional', 'fill-conditional', usual],
   ['why', 'why-conditional', usual],
   ['unplugged', 'scale-unplugged', usual],
   ['tighten-fail', 'tighten-fail', usual],
