@@ -1,11 +1,10 @@
 import type { ChartWish } from '../../../shared/audit/filter.ts';
 import type { ChartPointView, ChartView } from '../../../shared/audit/view.ts';
-import { utcOf } from '../../../shared/evidence/evidence-rules.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
 import { ok, type Result } from '../../../shared/result.ts';
 import { type ProcessReading, studyProcess } from '../../../shared/statistics/process-study.ts';
 import type { CaptureEntry, EvidenceReader } from '../store/evidence-reader.ts';
-import type { CaptureFilter } from '../store/filters.ts';
+import { type CaptureFilter, captureCondition } from '../store/filters.ts';
 import { selectionOf } from '../store/index-tables.ts';
 import type { Database } from '../store/sqlite.ts';
 import { evidenceFilter } from './evidence-filter.ts';
@@ -50,40 +49,13 @@ export interface ChartSources {
   readonly nameOf: NamesOfPeople;
 }
 
-/** The index that is led by each field; the first that is asked for drives. */
-const drivers = [
-  ['serial', 'serial'],
-  ['certificateHash', 'certificate_hash'],
-  ['headId', 'head_id'],
-  ['personId', 'person_id'],
-  ['instrumentId', 'instrument_id'],
-  ['decision', 'decision'],
-] as const;
-
 function newestReadings(database: Database, filter: CaptureFilter, limit: number): CaptureEntry[] {
-  const { from, until, lotId, quantity } = filter;
-  const { first, last } = createSequenceRange(database)('capture', from, until);
-  const driver = drivers.find(([field]) => filter[field] !== undefined)?.[0];
-  const asked = drivers.filter(([field]) => filter[field] !== undefined);
-  // `+` keeps the other indexes out of the plan: one drives, in the order of the chain, so that nothing is sorted.
-  const conditions = [
-    ...asked.map(([field, column]) => `${field === driver ? '' : '+'}capture.${column} = ?`),
-    `${driver === 'headId' ? '' : '+'}capture.quantity = ?`,
-    ...(from === undefined ? [] : ['+capture.at >= ?']),
-    ...(until === undefined ? [] : ['+capture.at < ?']),
-    ...(lotId === undefined ? [] : ['capture.job_id IN (SELECT job_id FROM consumption WHERE lot_id = ?)']),
-  ];
-  const values = [
-    ...asked.map(([field]) => filter[field]),
-    quantity,
-    ...(from === undefined ? [] : [utcOf(from)]),
-    ...(until === undefined ? [] : [utcOf(until)]),
-    ...(lotId === undefined ? [] : [lotId]),
-  ];
+  const { first, last } = createSequenceRange(database)('capture', filter.from, filter.until);
+  const { where, values } = captureCondition(filter);
   return database
     .prepare<unknown[], CaptureEntry>(
       `SELECT ${selectionOf('capture')} FROM capture
-       WHERE capture.sequence BETWEEN ? AND ? AND ${conditions.join(' AND ')}
+       WHERE capture.sequence BETWEEN ? AND ?${where}
          AND NOT EXISTS (SELECT 1 FROM capture AS later WHERE later.job_id = capture.job_id
                            AND +later.step_id = capture.step_id AND later.sequence > capture.sequence)
          AND coalesce((SELECT phase FROM job_end WHERE job_end.job_id = capture.job_id

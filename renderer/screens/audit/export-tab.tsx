@@ -34,7 +34,7 @@ export function ExportTab() {
           </label>
         ))}
       </fieldset>
-      <FilterPanel without={format === 'bundle' ? ['quantity'] : []} />
+      <FilterPanel />
       {Object.keys(filter).length === 0 && (
         <p className="quiet">{say(format === 'bundle' ? 'audit.export.whole' : 'audit.export.all')}</p>
       )}
