@@ -2,6 +2,7 @@ import { readFileSync } from 'node:fs';
 import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { screenNames } from '../../renderer/state/screen-store.ts';
 import { makeDataFolder, removeDataFolder, startBrowserBench } from './bench-window.ts';
 
 /** axe-core (Deque, open source): the outside judge of WCAG 2.2, levels A and AA. */
@@ -171,11 +172,14 @@ describe('the screens, judged by axe-core in light, dark and high contrast', () 
     expect(await findings()).toEqual([]);
   });
 
-  test.each(['instruments', 'sheets', 'people', 'settings'])('the screen %s', async (screen) => {
-    await show(screen);
-    await page.locator('.desk').waitFor();
-    expect(await findings()).toEqual([]);
-  });
+  test.each(['instruments', 'teach', 'sheets', 'stock', 'people', 'settings'])(
+    'the screen %s',
+    async (screen) => {
+      await show(screen);
+      await page.locator('.desk').waitFor();
+      expect(await findings()).toEqual([]);
+    },
+  );
 
   test('the audit of a serial', async () => {
     await show('audit');
@@ -192,7 +196,7 @@ describe('the screens, judged by axe-core in light, dark and high contrast', () 
  */
 test('at 200 % nothing is lost to the side', async () => {
   await page.setViewportSize({ width: 683, height: 384 });
-  for (const screen of ['bench', 'audit', 'instruments', 'sheets', 'people', 'settings']) {
+  for (const screen of screenNames) {
     await show(screen);
     const beyond = await page.evaluate(() => document.documentElement.scrollWidth - window.innerWidth);
     expect([screen, beyond]).toEqual([screen, 0]);
@@ -200,4 +204,79 @@ test('at 200 % nothing is lost to the side', async () => {
   await show('bench');
   await page.getByTestId('action-resume-job').scrollIntoViewIfNeeded();
   expect(await page.getByTestId('action-resume-job').isVisible()).toBe(true);
+});
+
+describe('the desk of a lead and an administrator, judged by axe-core', () => {
+  async function signInAs(badge: string, pin: string): Promise<void> {
+    await press('F2');
+    await page.locator('dialog[open] [data-testid=action-sign-out]').click();
+    await show('bench');
+    await scan('badge', badge);
+    await scan('pin', pin);
+    await page.locator('.page:not([data-phase="signed out"])').waitFor();
+  }
+
+  async function judgeDialog(key: string): Promise<void> {
+    await press(key);
+    await page.getByTestId('dialog').waitFor();
+    expect(await findings()).toEqual([]);
+    await closeDialog();
+  }
+
+  test('an instrument with everything unfolded, its check, its certificate, a new one', async () => {
+    await page.setViewportSize({ width: 1366, height: 768 });
+    await signInAs('DEMO-CEDAR', '7391');
+    await show('instruments');
+    await page.getByTestId('budget').waitFor();
+    for (const fold of await page.locator('details:not([open]) summary').all()) await fold.click();
+    await page.locator('.last-lines table').waitFor();
+    expect(await findings()).toEqual([]);
+    for (const key of ['F3', 'F4', 'F7']) await judgeDialog(key);
+  });
+
+  test('a sheet, its editor by form and as JSON, a refusal with its path', async () => {
+    await show('sheets');
+    await page.getByTestId('sheet-sheet-slate').waitFor();
+    expect(await findings()).toEqual([]);
+    await press('F3');
+    await page.getByTestId('sheet-editor').waitFor();
+    await press('ArrowDown', 'ArrowDown', 'ArrowDown');
+    await page.getByTestId('field-stepId').waitFor();
+    expect(await findings()).toEqual([]);
+    await judgeDialog('F5');
+    await press('F9');
+    await page.getByTestId('sheet-json').fill('{}');
+    await press('F4');
+    await page.getByRole('alert').waitFor();
+    expect(await findings()).toEqual([]);
+    await press('Shift+F9');
+    await page.getByTestId('sheet-editor').waitFor({ state: 'detached' });
+  });
+
+  test('a lot, and a new one', async () => {
+    await show('stock');
+    await page.locator('.desk-detail').waitFor();
+    expect(await findings()).toEqual([]);
+    await judgeDialog('F3');
+  });
+
+  test('a lesson under way', async () => {
+    await show('teach');
+    await page.getByTestId('item-practice-device').click();
+    await press('F3');
+    await page.getByTestId('question-baud').waitFor();
+    await press('Enter');
+    await page.getByTestId('taught-lines').waitFor();
+    expect(await findings()).toEqual([]);
+    await judgeDialog('F5');
+    await press('F4');
+  });
+
+  test('the accounts, and a new one', async () => {
+    await signInAs('DEMO-QUARTZ', '9037');
+    await show('people');
+    await page.locator('.desk-detail').waitFor();
+    expect(await findings()).toEqual([]);
+    for (const key of ['F3', 'F4', 'F6', 'F7']) await judgeDialog(key);
+  });
 });

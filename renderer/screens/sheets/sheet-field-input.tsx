@@ -35,7 +35,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
               <textarea
                 id={`${id}-${language}`}
                 data-testid={`${testId}.${language}`}
-                rows={2}
+                rows={3}
                 value={String(valueAt(value, language) ?? '')}
                 onChange={(event) => set(localizedWith(value, language, event.currentTarget.value, optional))}
               />

@@ -12,7 +12,7 @@ export function SheetText({ sheet }: { readonly sheet: ServiceSheet }) {
   const wording = useWording();
   const { say, of, day } = wording;
   return (
-    <article className="sheet-text" data-testid={`sheet-${sheet.sheetId}`}>
+    <article className="sheet-text">
       <h3>{of(sheet.title)}</h3>
       <p className="quiet">
         {sheet.sheetId} ·{' '}

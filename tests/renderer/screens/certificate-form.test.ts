@@ -40,7 +40,7 @@ describe('a certificate as it is typed', () => {
   it('asks for what is missing by its label', () => {
     expect(certificateOfForm({ ...form, due: ' ' }, german)).toMatchObject({
       ok: false,
-      error: { code: 'missing', field: 'Gut bis' },
+      error: { code: 'missing', field: 'Gültig bis' },
     });
     expect(certificateOfForm({ ...form, asLeft: [emptyLine] }, german)).toMatchObject({
       ok: false,
