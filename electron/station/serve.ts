@@ -5,6 +5,7 @@ import { answerCall } from './calls.ts';
 import { lowDiskSentence, watchDisk } from './disk-watch.ts';
 import { openLog } from './log.ts';
 import { sendDownload } from './serve/downloads.ts';
+import { remoteOfFile } from './serve/remote-file.ts';
 import type { RemoteOptions } from './serve/remote-options.ts';
 import type { RemoteServer } from './serve/remote-server.ts';
 import { openToOtherDesks } from './serve/remote-station.ts';
@@ -58,7 +59,7 @@ export async function serveStation(
   void diskWatch.look();
   const remote =
     door === undefined
-      ? null
+      ? await openDoorOfFile(station, pageFolder)
       : await openToOtherDesks(station, door, pageFolder).catch(async (error: unknown) => {
           await station.close();
           throw error;
@@ -83,6 +84,22 @@ export async function serveStation(
       await station.close();
     },
   };
+}
+
+/** A door that cannot be opened as its file asks for is a fault that people see; the bench works on. */
+async function openDoorOfFile(station: Station, pageFolder: string): Promise<RemoteServer | null> {
+  const asked = await remoteOfFile(station.dataFolder, Date.parse(station.clock.wallTime()));
+  const shut = (why: string) => station.reportFault('remote_shut', `Other desks cannot be let in: ${why}.`);
+  if (!asked.ok) {
+    const { field, message } = asked.error;
+    shut(field === '' ? message : `${field}: ${message}`);
+    return null;
+  }
+  if (asked.value === null) return null;
+  return openToOtherDesks(station, asked.value, pageFolder).catch((error: unknown) => {
+    shut(error instanceof Error ? error.message : String(error));
+    return null;
+  });
 }
 
 async function sendDocument(

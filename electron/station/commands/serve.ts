@@ -21,7 +21,11 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
   --certificate FILE   PEM; the workshop's certificate for HOST, with its chain. Needed beyond this machine
   --private-key FILE   PEM; the key of the certificate, without a password
   --remote-name NAME   a further name under which the page is opened; may be given several times, and must be when
-                       HOST is 0.0.0.0 or ::`,
+                       HOST is 0.0.0.0 or ::
+
+For a bench in its window the same stands in remote.json of the data folder, with paths from there on:
+{"listen":"HOST:PORT","certificate":"desk.pem","privateKey":"desk.key","names":[]}. Without that file and without
+--remote no other desk is let in.`,
   options: {
     port: { type: 'string' },
     remote: { type: 'string' },

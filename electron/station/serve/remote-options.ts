@@ -9,7 +9,7 @@ export interface RemoteWish {
   /** `HOST:PORT`; the host is a name or address of this machine. */
   readonly listen: string;
   /** Further names under which the page is opened. */
-  readonly names?: readonly string[];
+  readonly names?: readonly string[] | undefined;
   /** Paths of PEM files; needed beyond this machine. */
   readonly certificate?: string | undefined;
   readonly privateKey?: string | undefined;

@@ -2,6 +2,7 @@ import { writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
 import { serveCommand } from '../../../electron/station/commands/serve.ts';
+import { remoteOfFile } from '../../../electron/station/serve/remote-file.ts';
 import { type RemoteWish, remoteOptions } from '../../../electron/station/serve/remote-options.ts';
 import { call } from '../commands/calling.ts';
 import { temporaryFolder } from '../store/bench.ts';
@@ -93,6 +94,33 @@ describe('what may be served to other desks', () => {
       /^remote: .* is no name or address/,
     );
     expect(await refused({ listen: '0.0.0.0:8443' })).toMatch(/^remote-name: /);
+  });
+});
+
+describe('the file remote.json of the data folder', () => {
+  const read = async (content: unknown) => {
+    const folder = temporaryFolder();
+    const text = typeof content === 'string' ? content : JSON.stringify(content);
+    writeFileSync(join(folder, 'remote.json'), text);
+    const made = selfSigned(names, new Date(now - day), new Date(now + day));
+    writeFileSync(join(folder, 'desk.pem'), made.certificate);
+    writeFileSync(join(folder, 'desk.key'), made.privateKey);
+    const asked = await remoteOfFile(folder, now);
+    return asked.ok ? asked.value : `${asked.error.field}: ${asked.error.message}`;
+  };
+
+  it('opens the door as it asks, with certificate and key from the folder', async () => {
+    const wish = { listen: '192.0.2.7:8443', certificate: 'desk.pem', privateKey: 'desk.key' };
+    expect(await read(wish)).toMatchObject({ port: 8443, names: ['192.0.2.7'], tls: {} });
+    expect(await read({ listen: '127.0.0.1:8443' })).toMatchObject({ tls: null });
+  });
+
+  it('is a door shut where it is not there, and says what is wrong with it otherwise', async () => {
+    expect(await remoteOfFile(temporaryFolder(), now)).toEqual({ ok: true, value: null });
+    expect(await read('{"listen":')).toMatch(/is no JSON/);
+    expect(await read({ listen: '192.0.2.7:8443' })).toMatch(/^certificate: missing/);
+    expect(await read({ listen: '192.0.2.7:8443', key: 'x' })).toMatch(/key/);
+    expect(await read({ certificate: 'desk.pem' })).toMatch(/^listen: /);
   });
 });
 
