@@ -46,7 +46,11 @@ const client = connectToStation({
       case 'snapshot': {
         const before = stationStore.getState().snapshot;
         const outcome = newOutcome(before, news.snapshot);
-        if (attemptInHand(before) !== attemptInHand(news.snapshot)) live.forgetJudged();
+        if (attemptInHand(before) !== attemptInHand(news.snapshot)) {
+          live.forgetJudged();
+          // What was refused at another moment is no longer what is wrong.
+          if (screenStore.getState().notice?.tone === 'refused') screenStore.setState({ notice: null });
+        }
         stationStore.setState({ snapshot: news.snapshot });
         if (outcome === null) return;
         screenStore.setState({ outcome });

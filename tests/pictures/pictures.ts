@@ -11,7 +11,7 @@ const help = `Usage: npm run pictures [-- --all [DIR]] [--only TEXT]
 Without --all: the chosen pictures of docs/pictures, which README.md shows.
 
   --all        every moment in both languages, three themes and two sizes, into DIR (default: a temporary folder)
-  --only TEXT  only the pictures whose name contains TEXT`;
+  --only TEXT  only the pictures whose name (moment.language.theme.width) fits this regular expression`;
 
 const small = sizes[0];
 const usual: View = { language: 'en', theme: 'light', size: small };
@@ -66,6 +66,7 @@ async function main(words: readonly string[]): Promise<number> {
     : resolve(import.meta.dirname, '../../docs/pictures');
   mkdirSync(folder, { recursive: true });
   const wishes = wishesFor(folder);
+  const only = new RegExp(values.only);
   const bench = await new PictureBench().open(values.all ? everyView : wishes.map(({ view }) => view));
   let count = 0;
   let bytes = 0;
@@ -75,7 +76,7 @@ async function main(words: readonly string[]): Promise<number> {
         ? everyView.map((view) => ({ file: join(folder, fileName(moment, view)), moment, view }))
         : wishes.filter((wish) => wish.moment === moment);
       for (const { file, view } of due) {
-        if (!file.includes(values.only)) continue;
+        if (!only.test(file)) continue;
         await bench.take(view, file, prepare);
         count += 1;
         bytes += statSync(file).size;
