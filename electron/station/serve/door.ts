@@ -28,6 +28,12 @@ export function readCookie(request: IncomingMessage): string | undefined {
   return undefined;
 }
 
+/** The address that a request asks for; undefined where it is none, such as `//`. Its host means nothing. */
+export function addressOf({ url = '/' }: IncomingMessage): URL | undefined {
+  const base = 'http://127.0.0.1';
+  return URL.canParse(url, base) ? new URL(url, base) : undefined;
+}
+
 /** A request for our own address: another name for 127.0.0.1 in `Host` is a rebinding attack. */
 export function isOurHost(request: IncomingMessage, port: number): boolean {
   return request.headers.host === `127.0.0.1:${port}` || request.headers.host === `localhost:${port}`;

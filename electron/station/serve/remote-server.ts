@@ -6,7 +6,7 @@ import sirv from 'sirv';
 import { type WebSocket, WebSocketServer } from 'ws';
 import { requestSchema, type Snapshot } from '../../../shared/contract.ts';
 import type { Person } from '../../../shared/people/person.ts';
-import { answerHeaders } from './door.ts';
+import { addressOf, answerHeaders } from './door.ts';
 import { isDownload } from './downloads.ts';
 import { RateLimit } from './rate-limit.ts';
 import { answerRemoteCall, type RemoteDesk, type RemoteScreen } from './remote-calls.ts';
@@ -100,7 +100,8 @@ export async function startRemoteServer(parts: RemoteServerParts): Promise<Remot
     }
     if (!isNamedHost(request, door)) return end(response, 421, 'This address is not served here.');
     if (request.method !== 'GET' && request.method !== 'HEAD') return end(response, 405, 'Only reading.');
-    const { pathname } = new URL(request.url ?? '/', 'http://desk');
+    const pathname = addressOf(request)?.pathname;
+    if (pathname === undefined) return end(response, 400, 'This is no address.');
     const cookie = readRemoteCookie(request, door);
     const session = cookie === undefined ? undefined : sessions.find(cookie);
     if (isDownload(pathname)) {
@@ -121,11 +122,11 @@ export async function startRemoteServer(parts: RemoteServerParts): Promise<Remot
     const address = callerOf(request);
     const cookie = readRemoteCookie(request, door);
     const session = cookie === undefined ? undefined : sessions.find(cookie);
-    const { pathname } = new URL(request.url ?? '/', 'http://desk');
-    const refusal = refusalOf(request, address, pathname, session);
+    // An address that is none (`//`) must not end the station.
+    const refusal = refusalOf(request, address, addressOf(request)?.pathname ?? '', session);
     socket.on('error', () => socket.destroy());
     if (refusal !== undefined || session === undefined) {
-      socket.end(`HTTP/1.1 ${refusal}\r\nConnection: close\r\n\r\n`);
+      socket.end(`HTTP/1.1 ${refusal}\r\nConnection: close\r\n\r\n`, () => socket.destroy());
       return;
     }
     sockets.handleUpgrade(request, socket, head, (webSocket) => welcome(webSocket, session, address));

@@ -4,7 +4,15 @@ import type { Duplex } from 'node:stream';
 import sirv from 'sirv';
 import { type WebSocket, WebSocketServer } from 'ws';
 import { type Answer, type News, requestSchema } from '../../../shared/contract.ts';
-import { answerHeaders, cookieName, isOurHost, isOurOrigin, OneTimeKey, readCookie } from './door.ts';
+import {
+  addressOf,
+  answerHeaders,
+  cookieName,
+  isOurHost,
+  isOurOrigin,
+  OneTimeKey,
+  readCookie,
+} from './door.ts';
 import { isDownload } from './downloads.ts';
 import type { Session, SessionBook } from './session-book.ts';
 
@@ -76,7 +84,7 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     for (const [name, value] of Object.entries(answerHeaders)) response.setHeader(name, value);
     if (!isOurHost(request, port)) return end(response, 421, 'This address is not served here.');
     if (request.method !== 'GET' && request.method !== 'HEAD') return end(response, 405, 'Only reading.');
-    const url = addressOf(request, port);
+    const url = addressOf(request);
     if (url === undefined) return end(response, 400, 'This is no address.');
     const cookie = readCookie(request);
     const known = cookie === undefined ? undefined : parts.sessions.find(cookie);
@@ -114,9 +122,7 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
     const cookie = readCookie(request);
     const session = cookie === undefined ? undefined : parts.sessions.find(cookie);
     const refusal =
-      addressOf(request, port)?.pathname !== '/station' ||
-      !isOurHost(request, port) ||
-      !isOurOrigin(request, port)
+      addressOf(request)?.pathname !== '/station' || !isOurHost(request, port) || !isOurOrigin(request, port)
         ? '403 Forbidden'
         : session === undefined
           ? '401 Unauthorized'
@@ -187,12 +193,6 @@ export async function startScreenServer(parts: ScreenServerParts): Promise<Scree
       await new Promise((resolve) => http.close(resolve));
     },
   };
-}
-
-/** The address that a request asks for; undefined where it is none, such as `//`. */
-function addressOf(request: IncomingMessage, port: number): URL | undefined {
-  const base = `http://127.0.0.1:${port}`;
-  return URL.canParse(request.url ?? '/', base) ? new URL(request.url ?? '/', base) : undefined;
 }
 
 function end(response: ServerResponse, status: number, sentence: string): void {

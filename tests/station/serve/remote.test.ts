@@ -1,5 +1,7 @@
 import { mkdirSync, writeFileSync } from 'node:fs';
+import { connect } from 'node:net';
 import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
 import { afterEach, beforeEach, describe, expect, it } from 'vitest';
 import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
 import { inventedJob } from '../../../electron/station/audit/invented-job.ts';
@@ -227,6 +229,22 @@ describe('the door for other desks', () => {
       await expect(upgrade(origin), origin).rejects.toThrow('403');
     }
     await expect(RemoteBrowser.openWith(url, { cookie: '', ca })).rejects.toThrow('401');
+  });
+
+  it('outlives addresses that are none and connections that are cut off in the middle', async () => {
+    const url = await serve();
+    const { host, port } = new URL(url);
+    for (const address of ['//', 'http://[', '/station']) {
+      const upgrade = 'Connection: Upgrade\r\nUpgrade: websocket\r\n';
+      for (const headers of ['', upgrade]) {
+        const socket = connect(Number(port), '127.0.0.1');
+        socket.on('error', () => undefined);
+        socket.write(`GET ${address} HTTP/1.1\r\nHost: ${host}\r\n${headers}\r\n`);
+        await wait(20);
+        socket.resetAndDestroy();
+      }
+    }
+    expect((await get(url)).status).toBe(200);
   });
 
   it('has sessions of its own: no cookie of the bench opens it, and none of its opens the bench', async () => {
