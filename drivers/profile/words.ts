@@ -47,10 +47,11 @@ const shortText = z.string().max(80);
 export const groupValuesSchema = z.array(shortText).max(200);
 export { shortText as cellTextSchema };
 
-/** What a bit of a status byte means when it is one or zero. */
+/** What a bit of a status byte means when it is one or zero; nothing where it is empty. */
 export const bitMeaningSchema = z.string().superRefine((meaning, context) => {
   const [word, detail] = [meaning.split(':', 1)[0] ?? '', meaning.slice(meaning.indexOf(':') + 1)];
   const known =
+    meaning === '' ||
     meaning === 'negative' ||
     indicationStateSchema.safeParse(meaning).success ||
     (word === 'refuse' && reasonSchema.safeParse(detail).success) ||
