@@ -122,6 +122,19 @@ describe('CSV', () => {
   });
 });
 
+describe('the indications in a CSV', () => {
+  const columns = ['indication', 'tare', 'serial'];
+  const rows = [{ indication: '-0.50', tare: '41.90', serial: '-12.50' }];
+
+  it('are numbers with the decimals that were shown, negative ones too; a serial stays the text that it is', () => {
+    expect(csvOf(rows, columns, 'iso', false)).toBe("-0.50,41.90,'-12.50\r\n");
+  });
+
+  it('have the decimal comma where the other numbers have it', () => {
+    expect(csvOf(rows, columns, 'comma', false)).toBe("-0,50;41,90;'-12.50\r\n");
+  });
+});
+
 describe('a bundle', () => {
   it('of a whole station is checked by its own verifier alone, which agrees with verify', {
     timeout: 30_000,
