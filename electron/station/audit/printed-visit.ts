@@ -1,4 +1,6 @@
+import type { Limits } from '../../../shared/acceptance/conformance.ts';
 import type { JobEventOf } from '../../../shared/job/event.ts';
+import { decimalsOfJudgement, fixedText, percentParts } from '../documents/wording/number-text.ts';
 import { rawBytesOf, shownBytes } from './reading-row.ts';
 import type { TimelineEvent, Visit } from './timeline.ts';
 
@@ -23,22 +25,19 @@ function printedCapture({ stored, event }: TimelineEvent<JobEventOf<'measurement
   const { judgement, instrument, indication, tare } = capture;
   const { acceptance, tolerance, uncertainty, unit } = judgement;
   const bytes = rawBytesOf(capture.evidence);
+  const decimals = decimalsOfJudgement(judgement);
+  const fixed = (value: number) => fixedText(value, decimals);
+  const range = (limits: Limits) => `${bound(limits.lower, '-∞')}…${bound(limits.upper, '∞')} ${unit}`;
+  const bound = (limit: number | null, without: string) => (limit === null ? without : fixed(limit));
+  const { sign, text } = percentParts(judgement.conformance);
   return [
     `  ${event.at}  ${capture.quantity} at step ${event.stepId}, attempt ${capture.attempt}, by ${event.personId}`,
-    `    ${judgement.value} ${unit}  ${judgement.decision.toUpperCase()}  conformance ${(judgement.conformance * 100).toFixed(2)} %`,
-    `    accepted ${range(acceptance, unit)}, tolerated ${range(tolerance, unit)}, U = ${uncertainty.expanded} ${uncertainty.unit} (k = ${uncertainty.k}), rule ${capture.rule.kind}`,
+    `    ${fixed(judgement.value)} ${unit}  ${judgement.decision.toUpperCase()}  conformance ${sign}${text} %`,
+    `    accepted ${acceptance === null ? 'nothing' : range(acceptance)}, tolerated ${range(tolerance)}, U = ${fixed(uncertainty.expanded)} ${uncertainty.unit} (k = ${fixedText(uncertainty.k, 2)}), rule ${capture.rule.kind}`,
     `    shown ${indication.text} ${indication.unit} ${indication.state}${tare === undefined ? '' : `, tare ${tare.indication.text} ${tare.indication.unit}`}`,
     `    ${instrument.name} (${instrument.instrumentId}), certificate ${instrument.certificateNumber ?? 'none'}, due ${instrument.calibrationDue ?? 'unknown'}, profile ${instrument.profileName}`,
     `    bytes ${shownBytes(bytes)}`,
     `    hex ${bytes.toString('hex')}`,
     `    event ${stored.sequence} ${stored.hash}`,
   ];
-}
-
-function range(
-  limits: { readonly lower: number | null; readonly upper: number | null } | null,
-  unit: string,
-): string {
-  if (limits === null) return 'nothing';
-  return `${limits.lower ?? '-∞'}…${limits.upper ?? '∞'} ${unit}`;
 }
