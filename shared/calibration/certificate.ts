@@ -17,12 +17,12 @@ import { spelledUnitSchema } from '../quantity/unit-text.ts';
 import { ok, type Result, refuse } from '../result.ts';
 
 /** A calibration point: error = indication − reference, with its expanded uncertainty; all in the certificate's unit. */
-export interface CalibrationPoint {
+export type CalibrationPoint = {
   readonly indication: number;
   readonly reference: number;
   readonly expanded: number;
   readonly k: number;
-}
+};
 
 /** A calibration certificate (JCGM 200:2012, 2.39), points in rising order of indication. */
 export interface Certificate {

@@ -172,9 +172,7 @@ function documentsOf({ runtime, instrument, at }: CaptureSource): Captured<unkno
   const inForce = certificateInForce(instrument, at);
   return [
     { kind: 'profile', body: { ...runtime.profile } as JsonObject },
-    ...(inForce === null
-      ? []
-      : [{ kind: 'certificate', body: { ...inForce.certificate } as unknown as JsonObject }]),
+    ...(inForce === null ? [] : [{ kind: 'certificate', body: { ...inForce.certificate } as JsonObject }]),
   ];
 }
 
