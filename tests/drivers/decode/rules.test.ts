@@ -71,7 +71,7 @@ describe('the number', () => {
       pattern: '^(?<s>[AB])(?<value>\\d+) (?<unit>kg)$',
       bits: [{ group: 's', bit: 0, one: 'stable', zero: '' }],
     };
-    expect(decode(words, 'A5 kg\r\nB5 kg\r\n')).toEqual(['0 5 kg stable', '9 5 kg unstable']);
+    expect(decode(words, 'A5 kg\r\nB5 kg\r\n')).toEqual(['0 5 kg stable', '7 5 kg unstable']);
   });
 
   test('a place of the point beyond the last digit adds zeros instead of losing a factor of ten', () => {
