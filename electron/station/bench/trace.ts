@@ -22,8 +22,9 @@ export class Trace {
 
   /** Points from a time on. */
   since(atMilliseconds: number): readonly TracePoint[] {
-    const first = this.#points.findIndex((point) => point.atMilliseconds >= atMilliseconds);
-    return first < 0 ? [] : this.#points.slice(first);
+    // From the end: what is asked for at every reading is the last second and a half of many minutes.
+    const before = this.#points.findLastIndex((point) => point.atMilliseconds < atMilliseconds);
+    return this.#points.slice(before + 1);
   }
 }
 
