@@ -9,13 +9,11 @@ const page = `<!doctype html><title>Bare</title><p id="value" style="font: 76px 
 const { ipcRenderer } = require('electron');
 const value = document.getElementById('value');
 window.painted = [];
+const { port1, port2 } = new MessageChannel();
+port1.onmessage = ({ data }) => window.painted.push([data, performance.timeOrigin + performance.now()]);
 ipcRenderer.on('line', (_event, line) => {
   value.textContent = line;
-  requestAnimationFrame(() => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = () => window.painted.push([line, performance.timeOrigin + performance.now()]);
-    port2.postMessage(0);
-  });
+  requestAnimationFrame(() => port2.postMessage(line));
 });
 </script>`;
 

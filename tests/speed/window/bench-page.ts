@@ -67,12 +67,9 @@ export async function goToFill(page: Page, takeTare: () => Promise<void>): Promi
   await page.evaluate(`
     window.painted = [];
     const value = document.querySelector('[data-testid=live-value]');
-    new MutationObserver(() => {
-      const text = value.textContent;
-      const { port1, port2 } = new MessageChannel();
-      port1.onmessage = () => window.painted.push([text, performance.timeOrigin + performance.now()]);
-      port2.postMessage(0);
-    }).observe(value, { childList: true, characterData: true, subtree: true });
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = ({ data }) => window.painted.push([data, performance.timeOrigin + performance.now()]);
+    new MutationObserver(() => port2.postMessage(value.textContent)).observe(value, { childList: true, characterData: true, subtree: true });
   `);
 }
 
