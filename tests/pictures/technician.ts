@@ -79,10 +79,24 @@ export class Technician {
 
   /** Brings the settled value on the screen to a mass and waits for rest. */
   async fillTo(grams: number, verdict: string): Promise<void> {
-    const { scale, hand } = this.bench;
-    const missing = grams - Number(await hand.getByTestId('live-value').textContent());
+    const { scale } = this.bench;
+    const missing = grams - (await this.#restingValue());
     scale.act({ kind: missing > 0 ? 'squeeze' : 'remove some', massGrams: Math.abs(missing) });
     await this.untilVerdict(verdict);
+  }
+
+  /** The live value once it stands still. */
+  async #restingValue(): Promise<number> {
+    const { hand } = this.bench;
+    const read = () => hand.getByTestId('live-value').textContent();
+    for (let last = await read(); ; ) {
+      await hand.waitForTimeout(600);
+      const now = await read();
+      const unsettled = await hand.locator('[data-testid=verdict][data-verdict=unsettled]').count();
+      const value = Number(now?.replace('−', '-'));
+      if (now === last && unsettled === 0 && !Number.isNaN(value)) return value;
+      last = now;
+    }
   }
 
   async pull(peakNewtonMetres: number, verdict: string): Promise<void> {
