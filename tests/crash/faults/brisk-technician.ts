@@ -26,7 +26,7 @@ interface InHand {
   readonly step: Step | undefined;
 }
 
-const patienceMilliseconds = 15_000;
+const patienceMilliseconds = 60_000;
 
 /** Works for ever on the invented short sheet: opens, fills, tightens, signs and releases jobs, many at once. */
 export async function workForEver(work: Work): Promise<never> {

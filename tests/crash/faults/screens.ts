@@ -188,7 +188,7 @@ function killBehindScreens(
 
 /** The window goes on trying while the old station still ends: it holds the folder until it has. */
 async function startAgain(start: () => Promise<Served>): Promise<Served> {
-  for (const until = performance.now() + 20_000; ; ) {
+  for (const until = performance.now() + 60_000; ; ) {
     try {
       return await start();
     } catch (error) {
@@ -199,7 +199,7 @@ async function startAgain(start: () => Promise<Served>): Promise<Served> {
 
 /** A station without a parent ends by itself and lets the folder go. */
 async function untilFree(folder: string): Promise<void> {
-  for (const until = performance.now() + 10_000; ; await wait(20)) {
+  for (const until = performance.now() + 30_000; ; await wait(20)) {
     try {
       return lockFolder(folder).release();
     } catch (error) {
