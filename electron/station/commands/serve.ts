@@ -41,6 +41,8 @@ For a bench in its window the same stands in remote.json of the data folder, wit
       throw new BadInput(`--port: "${options.port}" is no port; give a number from 0 to 65535`);
     const remote = await remoteOf(options);
     const { findPageFolder, serveStation } = await import('../serve.ts');
+    const { endAtMistakes } = await import('../crash-report.ts');
+    endAtMistakes(dataFolder);
     if (findPageFolder() === undefined) await buildPage(say);
     const served = await withDataFolder(dataFolder, () =>
       serveStation(dataFolder, port.data, { remote }).catch((error: unknown) => {
