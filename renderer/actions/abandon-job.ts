@@ -1,4 +1,5 @@
-import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { type Action, atBench, toJob } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 
 /** Ends the job without a release; the record stays and says why. */
 export const abandonJob: Action = {
@@ -11,16 +12,11 @@ export const abandonJob: Action = {
   run(situation, hands) {
     const job = toJob(situation);
     if (job === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.abandonJob',
-        explanation: 'question.abandon',
-        fields: [{ name: 'reason', kind: 'text', label: 'field.reason' }],
-        confirm: 'action.abandonJob',
-        submit: async ({ reason = '' }) =>
-          failureOf(await hands.call('command', { command: { kind: 'abandonJob', ...job, reason } })),
-      },
+    askForCommand(hands, {
+      title: 'action.abandonJob',
+      explanation: 'question.abandon',
+      fields: [{ name: 'reason', kind: 'text', label: 'field.reason' }],
+      answer: ({ reason = '' }) => ({ command: { kind: 'abandonJob', ...job, reason } }),
     });
   },
 };

@@ -1,5 +1,6 @@
 import { permissions } from '../../shared/people/permission.ts';
-import { type Action, atBench, failureOf, toStep } from './action.ts';
+import { type Action, atBench, toStep } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 import { peopleWho } from './people-who.ts';
 
 /** A lead accepts the failed step, with a reason, a limit and the PIN. */
@@ -13,32 +14,25 @@ export const grantConcession: Action = {
   run(situation, hands) {
     const step = toStep(situation);
     if (step === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.grantConcession',
-        explanation: 'question.concession',
-        fields: [
-          {
-            name: 'personId',
-            kind: 'person',
-            label: 'field.lead',
-            people: peopleWho(situation, permissions.grantConcession),
-          },
-          { name: 'reason', kind: 'text', label: 'field.reason' },
-          { name: 'limit', kind: 'text', label: 'field.limit' },
-          { name: 'pin', kind: 'pin', label: 'field.pin' },
-        ],
-        confirm: 'action.grantConcession',
-        submit: async ({ personId = '', reason = '', limit = '', pin = '' }) =>
-          failureOf(
-            await hands.call('command', {
-              command: { kind: 'grantConcession', ...step, reason, limit },
-              personId,
-              pin,
-            }),
-          ),
-      },
+    askForCommand(hands, {
+      title: 'action.grantConcession',
+      explanation: 'question.concession',
+      fields: [
+        {
+          name: 'personId',
+          kind: 'person',
+          label: 'field.lead',
+          people: peopleWho(situation, permissions.grantConcession),
+        },
+        { name: 'reason', kind: 'text', label: 'field.reason' },
+        { name: 'limit', kind: 'text', label: 'field.limit' },
+        { name: 'pin', kind: 'pin', label: 'field.pin' },
+      ],
+      answer: ({ personId = '', reason = '', limit = '', pin = '' }) => ({
+        command: { kind: 'grantConcession', ...step, reason, limit },
+        personId,
+        pin,
+      }),
     });
   },
 };

@@ -1,5 +1,6 @@
 import { permissions } from '../../shared/people/permission.ts';
-import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { type Action, atBench, toJob } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 import { peopleWho } from './people-who.ts';
 
 /** Hands the job over to another person, who answers for it from then on. */
@@ -14,28 +15,21 @@ export const handOverJob: Action = {
     const job = toJob(situation);
     if (job === null) return;
     const holder = situation.job?.state.holderPersonId;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.handOverJob',
-        explanation: 'question.handOver',
-        fields: [
-          {
-            name: 'toPersonId',
-            kind: 'person',
-            label: 'field.toPerson',
-            people: peopleWho(situation, permissions.resumeJob).filter(({ personId }) => personId !== holder),
-          },
-          { name: 'remark', kind: 'text', label: 'field.remark', optional: true },
-        ],
-        confirm: 'action.handOverJob',
-        submit: async ({ toPersonId = '', remark = '' }) =>
-          failureOf(
-            await hands.call('command', {
-              command: { kind: 'handOverJob', ...job, toPersonId, ...(remark === '' ? {} : { remark }) },
-            }),
-          ),
-      },
+    askForCommand(hands, {
+      title: 'action.handOverJob',
+      explanation: 'question.handOver',
+      fields: [
+        {
+          name: 'toPersonId',
+          kind: 'person',
+          label: 'field.toPerson',
+          people: peopleWho(situation, permissions.resumeJob).filter(({ personId }) => personId !== holder),
+        },
+        { name: 'remark', kind: 'text', label: 'field.remark', optional: true },
+      ],
+      answer: ({ toPersonId = '', remark = '' }) => ({
+        command: { kind: 'handOverJob', ...job, toPersonId, ...(remark === '' ? {} : { remark }) },
+      }),
     });
   },
 };

@@ -1,4 +1,5 @@
-import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { type Action, atBench, toJob } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 
 /** Puts the job on hold, as when a part is missing. */
 export const holdJob: Action = {
@@ -11,20 +12,13 @@ export const holdJob: Action = {
   run(situation, hands) {
     const job = toJob(situation);
     if (job === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.holdJob',
-        explanation: 'question.hold',
-        fields: [{ name: 'reason', kind: 'text', label: 'field.reason', optional: true }],
-        confirm: 'action.holdJob',
-        submit: async ({ reason = '' }) =>
-          failureOf(
-            await hands.call('command', {
-              command: { kind: 'holdJob', ...job, ...(reason === '' ? {} : { reason }) },
-            }),
-          ),
-      },
+    askForCommand(hands, {
+      title: 'action.holdJob',
+      explanation: 'question.hold',
+      fields: [{ name: 'reason', kind: 'text', label: 'field.reason', optional: true }],
+      answer: ({ reason = '' }) => ({
+        command: { kind: 'holdJob', ...job, ...(reason === '' ? {} : { reason }) },
+      }),
     });
   },
 };

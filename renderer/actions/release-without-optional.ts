@@ -1,4 +1,5 @@
-import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { type Action, atBench, toJob } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 
 /** Releases the head while only optional steps are left. */
 export const releaseWithoutOptional: Action = {
@@ -12,16 +13,12 @@ export const releaseWithoutOptional: Action = {
   run(situation, hands) {
     const job = toJob(situation);
     if (job === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.releaseWithoutOptional',
-        explanation: 'question.releaseWithoutOptional',
-        fields: [{ name: 'pin', kind: 'pin', label: 'field.pin' }],
-        confirm: 'action.releaseJob',
-        submit: async ({ pin = '' }) =>
-          failureOf(await hands.call('command', { command: { kind: 'releaseJob', ...job }, pin })),
-      },
+    askForCommand(hands, {
+      title: 'action.releaseWithoutOptional',
+      explanation: 'question.releaseWithoutOptional',
+      fields: [{ name: 'pin', kind: 'pin', label: 'field.pin' }],
+      confirm: 'action.releaseJob',
+      answer: ({ pin = '' }) => ({ command: { kind: 'releaseJob', ...job }, pin }),
     });
   },
 };

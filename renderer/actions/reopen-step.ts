@@ -1,5 +1,6 @@
 import { permissions } from '../../shared/people/permission.ts';
-import { type Action, atBench, failureOf, toStep } from './action.ts';
+import { type Action, atBench, toStep } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 import { peopleWho } from './people-who.ts';
 
 /** A lead lets the failed step be tried again although its attempts are used up. */
@@ -13,31 +14,24 @@ export const reopenStep: Action = {
   run(situation, hands) {
     const step = toStep(situation);
     if (step === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.reopenStep',
-        explanation: 'question.reopen',
-        fields: [
-          {
-            name: 'personId',
-            kind: 'person',
-            label: 'field.lead',
-            people: peopleWho(situation, permissions.grantConcession),
-          },
-          { name: 'reason', kind: 'text', label: 'field.reason' },
-          { name: 'pin', kind: 'pin', label: 'field.pin' },
-        ],
-        confirm: 'action.reopenStep',
-        submit: async ({ personId = '', reason = '', pin = '' }) =>
-          failureOf(
-            await hands.call('command', {
-              command: { kind: 'reopenStep', ...step, reason },
-              personId,
-              pin,
-            }),
-          ),
-      },
+    askForCommand(hands, {
+      title: 'action.reopenStep',
+      explanation: 'question.reopen',
+      fields: [
+        {
+          name: 'personId',
+          kind: 'person',
+          label: 'field.lead',
+          people: peopleWho(situation, permissions.grantConcession),
+        },
+        { name: 'reason', kind: 'text', label: 'field.reason' },
+        { name: 'pin', kind: 'pin', label: 'field.pin' },
+      ],
+      answer: ({ personId = '', reason = '', pin = '' }) => ({
+        command: { kind: 'reopenStep', ...step, reason },
+        personId,
+        pin,
+      }),
     });
   },
 };

@@ -1,4 +1,5 @@
-import { type Action, atStep, failureOf, toStep } from './action.ts';
+import { type Action, atStep, toStep } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 import { peopleWho } from './people-who.ts';
 
 /** Lets another person with the role that the step asks for sign it on this screen. */
@@ -13,21 +14,15 @@ export const signOffByOther: Action = {
     const step = toStep(situation);
     if (step === null || situation.step?.kind !== 'signOff') return;
     const { roles } = situation.step;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.signOffByOther',
-        explanation: 'question.signOff',
-        fields: [
-          { name: 'personId', kind: 'person', label: 'field.person', people: peopleWho(situation, roles) },
-          { name: 'pin', kind: 'pin', label: 'field.pin' },
-        ],
-        confirm: 'action.signOffStep',
-        submit: async ({ personId = '', pin = '' }) =>
-          failureOf(
-            await hands.call('command', { command: { kind: 'signOffStep', ...step }, personId, pin }),
-          ),
-      },
+    askForCommand(hands, {
+      title: 'action.signOffByOther',
+      explanation: 'question.signOff',
+      fields: [
+        { name: 'personId', kind: 'person', label: 'field.person', people: peopleWho(situation, roles) },
+        { name: 'pin', kind: 'pin', label: 'field.pin' },
+      ],
+      confirm: 'action.signOffStep',
+      answer: ({ personId = '', pin = '' }) => ({ command: { kind: 'signOffStep', ...step }, personId, pin }),
     });
   },
 };

@@ -1,4 +1,5 @@
-import { type Action, atBench, failureOf, toJob } from './action.ts';
+import { type Action, atBench, toJob } from './action.ts';
+import { askForCommand } from './ask-for-command.ts';
 
 /** Writes a note that no step asked for. */
 export const writeFreeNote: Action = {
@@ -11,16 +12,12 @@ export const writeFreeNote: Action = {
   run(situation, hands) {
     const job = toJob(situation);
     if (job === null) return;
-    hands.open({
-      kind: 'question',
-      question: {
-        title: 'action.writeFreeNote',
-        explanation: 'question.note',
-        fields: [{ name: 'text', kind: 'text', label: 'field.note' }],
-        confirm: 'action.writeNote',
-        submit: async ({ text = '' }) =>
-          failureOf(await hands.call('command', { command: { kind: 'writeNote', jobId: job.jobId, text } })),
-      },
+    askForCommand(hands, {
+      title: 'action.writeFreeNote',
+      explanation: 'question.note',
+      fields: [{ name: 'text', kind: 'text', label: 'field.note' }],
+      confirm: 'action.writeNote',
+      answer: ({ text = '' }) => ({ command: { kind: 'writeNote', jobId: job.jobId, text } }),
     });
   },
 };
