@@ -392,6 +392,7 @@ export interface CaptureView {
     readonly profileName: string;
     readonly profileHash: string;
     readonly certificateNumber: string | null;
+    readonly certificateHash: string | null;
     readonly calibrationDue: string | null;
     /** Why a lead let it be used although it was unfit; null for a fit one. */
     readonly concession: string | null;

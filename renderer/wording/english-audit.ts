@@ -51,6 +51,7 @@ export const englishAudit = {
   'audit.concession': 'Let pass by a lead',
   'audit.pulls': 'Pulls',
   'audit.finalPull': '{quantity} (counts)',
+  'audit.jobsWith': 'Every job with {what}',
   'audit.attempts': 'Attempts',
   'audit.compare.title': 'Two visits of {serial}',
   'audit.compare.left': 'Earlier visit',

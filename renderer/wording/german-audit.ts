@@ -53,6 +53,7 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.concession': 'Von der Leitung zugelassen',
   'audit.pulls': 'Züge',
   'audit.finalPull': '{quantity} (zählt)',
+  'audit.jobsWith': 'Jede Arbeit mit {what}',
   'audit.attempts': 'Versuche',
   'audit.compare.title': 'Zwei Besuche von {serial}',
   'audit.compare.left': 'Früherer Besuch',

@@ -136,6 +136,25 @@ describe('the auditor’s desk, by keyboard alone', () => {
     await keys.see('[data-testid=timeline]');
   });
 
+  test('goes from a lot, an instrument and a certificate to every job', async () => {
+    for (const [what, field] of [
+      ['lot-1', 'lotId'],
+      ['Invented wrench', 'instrumentId'],
+      ['INV-scale-1', 'certificate'],
+    ]) {
+      await keys.press('F3');
+      await page
+        .locator('.jobs-with .link', { hasText: `Every job with ${what}` })
+        .first()
+        .focus();
+      await keys.press('Enter');
+      await keys.see('.found-jobs');
+      expect(await page.getByTestId(`filter-${field}`).inputValue()).not.toBe('');
+      expect(await textOf('found-count')).toMatch(/50/);
+    }
+    await keys.press('Shift+F3');
+  });
+
   test('draws a control chart with its rules by name and the capability with intervals', async () => {
     await keys.press('F5');
     await keys.see('[data-testid=filter-chartKind]');

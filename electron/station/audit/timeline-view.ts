@@ -97,6 +97,7 @@ function captureView(
       profileName: instrument.profileName,
       profileHash: instrument.profileHash,
       certificateNumber: instrument.certificateNumber,
+      certificateHash: instrument.certificateHash,
       calibrationDue: instrument.calibrationDue,
       concession: instrument.concession,
       simulated: instrument.simulated,

@@ -7,6 +7,7 @@ import { unitName } from '../../wording/unit-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { BudgetLines } from '../instruments/budget-table.tsx';
+import { JobsWith } from './jobs-with.tsx';
 import { RawLines } from './raw-lines.tsx';
 
 /** One captured reading, with everything that it stands on. */
@@ -83,6 +84,18 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
         </dl>
         {capture.trace.length > 1 && <CaptureTrace capture={capture} />}
       </div>
+      <p className="jobs-with">
+        <JobsWith
+          label={say('audit.jobsWith', { what: instrument.name })}
+          filter={{ instrumentId: instrument.instrumentId }}
+        />
+        {instrument.certificateNumber !== null && (
+          <JobsWith
+            label={say('audit.jobsWith', { what: instrument.certificateNumber })}
+            filter={{ certificate: instrument.certificateHash ?? instrument.certificateNumber }}
+          />
+        )}
+      </p>
       <details>
         <summary>{say('audit.budget')}</summary>
         {/* biome-ignore lint/a11y/noNoninteractiveTabindex: a box that scrolls must be reachable by keyboard */}

@@ -4,6 +4,7 @@ import { shownValue } from '../../state/shown-value.ts';
 import { useWording } from '../../workbench.ts';
 import { CaptureCard } from './capture-card.tsx';
 import { detailText, eventWords } from './event-words.ts';
+import { JobsWith } from './jobs-with.tsx';
 import { phaseText } from './phase-text.ts';
 
 type Visit = TimelineView['visits'][number];
@@ -58,6 +59,13 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
           {visit.recordHash === null ? say('audit.noRecord') : `${say('audit.record')}: ${visit.recordHash}`}
         </p>
       )}
+      {!brief && lotsOf(visit).length > 0 && (
+        <p className="jobs-with">
+          {lotsOf(visit).map((lotId) => (
+            <JobsWith key={lotId} label={say('audit.jobsWith', { what: lotId })} filter={{ lotId }} />
+          ))}
+        </p>
+      )}
       {(visit.damage ?? []).map((sentence) => (
         <p key={sentence} className="is-fail with-icon">
           <VerdictIcon verdict="fail" /> {say('audit.damaged', { sentence })}
@@ -91,6 +99,10 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
       {!brief && <VisitEvents visit={visit} />}
     </section>
   );
+}
+
+function lotsOf({ events }: Visit): readonly string[] {
+  return [...new Set(events.flatMap(({ details }) => details.lotId ?? []))];
 }
 
 function VisitEvents({ visit }: { readonly visit: Visit }) {
