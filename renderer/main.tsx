@@ -46,6 +46,8 @@ const client = connectToStation({
       case 'snapshot': {
         const before = stationStore.getState().snapshot;
         const outcome = newOutcome(before, news.snapshot);
+        if (before?.jobInHand?.state.jobId !== news.snapshot.jobInHand?.state.jobId)
+          screenStore.setState({ outcome: null });
         if (attemptInHand(before) !== attemptInHand(news.snapshot)) {
           live.forgetJudged();
           // What was refused at another moment is no longer what is wrong.

@@ -1,15 +1,16 @@
 import { useCallback } from 'react';
+import type { LiveReading } from '../../shared/contract.ts';
 import type { Unit } from '../../shared/quantity/unit.ts';
 import type { ReceivedReading } from '../state/live-readings.ts';
 import { unitName } from '../wording/unit-name.ts';
-import { useWording } from '../workbench.ts';
+import { useLive, useWording } from '../workbench.ts';
 import { LiveText } from './live-text.tsx';
 
 interface LiveValueProperties {
   readonly instrumentId: string | null;
   readonly unit: Unit;
   /** The value to show; null shows dashes. */
-  readonly read: (received: ReceivedReading | null) => string | null;
+  readonly read: (reading: LiveReading) => string | null;
   readonly stale: boolean;
 }
 
@@ -18,13 +19,17 @@ export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperti
   const { decimal } = useWording();
   const write = useCallback(
     (received: ReceivedReading | null) => {
-      const text = read(received);
+      const text = received === null ? null : read(received.reading);
       return text === null ? '– –' : decimal(text);
     },
     [read, decimal],
   );
+  const hasValue = useLive(
+    instrumentId,
+    useCallback((reading: LiveReading | null) => reading !== null && read(reading) !== null, [read]),
+  );
   return (
-    <div className={stale ? 'live-value is-stale' : 'live-value'}>
+    <div className={`live-value${stale ? ' is-stale' : ''}${hasValue ? '' : ' is-blank'}`}>
       <div className="live-row">
         <LiveText instrumentId={instrumentId} write={write} className="live-digits" testId="live-value" />
         <span className="live-unit">{unitName(unit)}</span>

@@ -64,9 +64,10 @@ export function SentenceBar() {
   );
 }
 
-/** A pull or a fill that is judged now matters more than what came of the step before. */
+/** A pull or a fill that is judged now matters more than what came of the step or the attempt before. */
 function isOvertaken(outcome: Outcome, { step }: Situation, verdict: Verdict): boolean {
   if (step?.kind !== 'mass' && step?.kind !== 'torque') return false;
+  if (!outcome.passed && verdict === 'pass') return true;
   const isOfThisStep = outcome.stepTitle.en === step.title.en;
   const isJudged = !['waiting', 'unsettled', 'stale'].includes(verdict);
   return isJudged && (step.kind === 'torque' || !isOfThisStep);

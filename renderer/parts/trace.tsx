@@ -81,16 +81,9 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
             values: (_, splits) => splits.map((split) => decimal(String(Math.round(split * 1000) / 1000))),
           },
         ],
-        series: [
-          {},
-          {
-            stroke: colour('--ink'),
-            width: 3,
-            // A wrench that tells its peak alone gives one point, and no line.
-            points: { show: (self) => self.data[0].length === 1, size: 16, fill: colour('--ink') },
-          },
-        ],
+        series: [{}, { stroke: colour('--ink'), width: 3, points: { show: false } }],
         hooks: {
+          draw: [(self) => drawSinglePoint(self, colour('--ink'))],
           drawClear: [
             (self) => {
               drawZone(self, lower, upper, colour('--zone-tolerance'));
@@ -162,6 +155,21 @@ function drawZone(plot: uPlot, lower: number | null, upper: number | null, fill:
   const to = lower === null ? top + height : Math.min(top + height, plot.valToPos(lower, 'y', true));
   plot.ctx.fillStyle = fill;
   plot.ctx.fillRect(left, from, width, Math.max(0, to - from));
+}
+
+/** A wrench that tells its peak alone gives one point, and no line. */
+function drawSinglePoint(plot: uPlot, fill: string): void {
+  const [seconds, values] = plot.data;
+  const [first, last] = [seconds[0], seconds.at(-1)];
+  const value = values?.at(-1);
+  if (first === undefined || last === undefined || last - first > 0.05 || value == null) return;
+  const radius = 8 * devicePixelRatio;
+  const { left, width } = plot.bbox;
+  const across = Math.min(left + width - radius, plot.valToPos(last, 'x', true));
+  plot.ctx.fillStyle = fill;
+  plot.ctx.beginPath();
+  plot.ctx.arc(across, plot.valToPos(value, 'y', true), radius, 0, 2 * Math.PI);
+  plot.ctx.fill();
 }
 
 function drawLimit(plot: uPlot, limit: number | null, stroke: string): void {

@@ -62,6 +62,7 @@ function torqueGuidance(situation: Situation, verdict: Verdict): MessageKey {
     case 'pass':
       return 'next.torquePass';
     case 'conditional pass':
+      return 'next.torqueConditional';
     case 'conditional fail':
     case 'fail':
       return 'next.torqueOutside';

@@ -79,7 +79,9 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
   const stepId = chosenId ?? job?.state.currentStepId ?? null;
   const step = job?.sheet.steps.find((candidate) => candidate.stepId === stepId) ?? null;
   const stepState = job?.state.steps.find((candidate) => candidate.stepId === stepId) ?? null;
-  const measurement = job?.measurement?.stepId === stepId ? (job?.measurement ?? null) : null;
+  // On hold or at its end a job measures nothing.
+  const measures = phase === 'step' && job?.measurement?.stepId === stepId;
+  const measurement = measures ? (job?.measurement ?? null) : null;
   const instrument =
     snapshot?.instruments.find(({ instrumentId }) => instrumentId === measurement?.instrumentId) ?? null;
   const moment = [

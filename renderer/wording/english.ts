@@ -252,6 +252,8 @@ const measure = {
   'next.torqueAgain': 'Last pull was outside. Back off, inspect thread and ring, tighten again.',
   'next.torquePulling': 'Pull evenly.',
   'next.torquePass': 'Inside. Press Enter to record this pull.',
+  'next.torqueConditional':
+    'Too near to the limit to be sure. Enter records it as it is; or back off, inspect, and pull again.',
   'next.torqueOutside': 'Outside. Enter records it as it is; or back off, inspect, and pull again.',
   'trouble.no instrument': 'No instrument is chosen for this step. Choose one under F2, Instruments.',
   'trouble.lost': 'The cable of {name} is unplugged. Plug it in; it is looked for all the time.',

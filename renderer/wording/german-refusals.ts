@@ -22,6 +22,17 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'refusal.unreachable':
     'Die Station ist nicht erreichbar. Nichts wurde geschrieben. Warten, dann noch einmal.',
   'refusal.fault': 'Die Station hat Schwierigkeiten: {message}',
+  'fault.busy':
+    'Ein anderes Programm hält die Datenbank. Dort schließen, dann wiederholen. Nichts wurde geschrieben.',
+  'fault.read_only': 'Die Datenbank ist schreibgeschützt. Rechte des Datenordners richtig setzen lassen.',
+  'fault.disk_full': 'Die Platte ist voll, nichts lässt sich schreiben. Platz schaffen, dann wiederholen.',
+  'fault.disk_low': 'Die Platte ist fast voll. Vorher Platz schaffen; bis jetzt ist nichts verloren.',
+  'fault.disk_error': 'Die Platte liest oder schreibt nicht. Ansehen lassen; nichts wurde geschrieben.',
+  'fault.cannot_open': 'Die Datenbank lässt sich nicht öffnen. Den Datenordner ansehen lassen.',
+  'fault.damaged': 'Die Datenbank ist beschädigt. Hier nichts mehr schreiben; eine Sicherung zurückholen.',
+  'fault.head_lags': 'Der signierte Kopf neben der Datenbank ist zurück. Den Datenordner ansehen lassen.',
+  'fault.remote_shut':
+    'Andere Plätze können nicht eingelassen werden. Den Grund findet die Verwaltung im Protokoll.',
   'code.not_stable': 'Die Waage steht noch nicht ruhig. Hände weg, warten, noch einmal Enter.',
   'code.capture_missing': 'Noch keine ruhige Ablesung. Warten, dann noch einmal Enter.',
   'code.tare_missing': 'Noch keine ruhige Ablesung der leeren Schale. Warten, dann noch einmal Enter.',

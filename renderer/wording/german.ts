@@ -256,6 +256,8 @@ const measure = {
   'next.torqueAgain': 'Letzter Zug lag außerhalb. Lösen, Gewinde und Ring ansehen, neu anziehen.',
   'next.torquePulling': 'Gleichmäßig ziehen.',
   'next.torquePass': 'In der Zone. Enter drücken, um diesen Zug zu übernehmen.',
+  'next.torqueConditional':
+    'Zu nah an der Grenze, um sicher zu sein. Enter hält ihn so fest; oder lösen, ansehen und neu ziehen.',
   'next.torqueOutside': 'Außerhalb. Enter hält ihn so fest; oder lösen, ansehen und neu ziehen.',
   'trouble.no instrument':
     'Für diesen Schritt ist kein Messgerät gewählt. Unter F2, Messgeräte, eines wählen.',

@@ -15,13 +15,22 @@ export function codeKey(code: string): MessageKey | null {
   return known === undefined ? null : (known as MessageKey);
 }
 
+/** What is wrong with the station and what to do; new codes in the station's own words. */
+export function faultSentence(
+  { code, message }: { readonly code: string; readonly message: string },
+  wording: Wording,
+): string {
+  const key = `fault.${code}`;
+  return isKnown(key) ? wording.say(key) : wording.say('refusal.fault', { message });
+}
+
 /** Why something could not be taken, in one sentence of the language; the station's own words for new codes. */
 export function failureSentence(failure: CallFailure, wording: Wording): string {
   switch (failure.kind) {
     case 'unreachable':
       return wording.say('refusal.unreachable');
     case 'fault':
-      return wording.say('refusal.fault', { message: failure.message });
+      return faultSentence(failure, wording);
     case 'refusal': {
       const { code, field, message } = failure.refusal;
       // A field of a sheet is named; the same code may mean something else at the bench.

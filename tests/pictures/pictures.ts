@@ -29,8 +29,8 @@ const chosen: readonly (readonly [file: string, moment: string, view: View])[] =
   ['tighten-pass-german', 'tighten-pass', { ...usual, language: 'de' }],
   ['tighten-pass-dark', 'tighten-pass', { ...usual, theme: 'dark' }],
   ['released', 'released', usual],
-  ['audit', 'audit-captures', usual],
-  ['instruments', 'screen-instruments', usual],
+  ['audit', 'audit-verified', usual],
+  ['charts', 'audit-charts', usual],
 ];
 
 interface Wish {

@@ -1,4 +1,5 @@
 import { useCallback } from 'react';
+import type { LiveReading } from '../../../../shared/contract.ts';
 import type { StepOf } from '../../../../shared/sheet/step.ts';
 import { isTareDue } from '../../../actions/take-tare.ts';
 import { BandGauge } from '../../../parts/band-gauge.tsx';
@@ -12,8 +13,8 @@ import { LiveTrace } from './live-trace.tsx';
 import { SettledBox } from './settled-box.tsx';
 import { VerdictBox } from './verdict-box.tsx';
 
-const netMass = (received: ReceivedReading | null) => received?.reading.measured?.text ?? null;
-const shownMass = (received: ReceivedReading | null) => received?.reading.indication.text ?? null;
+const netMass = (reading: LiveReading) => reading.measured?.text ?? null;
+const shownMass = (reading: LiveReading) => reading.indication.text;
 
 /** The fill: live mass, verdict, course and gauge; before it the weighing of the empty dish. */
 export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {

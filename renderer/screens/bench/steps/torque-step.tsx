@@ -1,4 +1,5 @@
 import { useCallback } from 'react';
+import type { LiveReading } from '../../../../shared/contract.ts';
 import type { StepOf } from '../../../../shared/sheet/step.ts';
 import { BandGauge } from '../../../parts/band-gauge.tsx';
 import { LiveText } from '../../../parts/live-text.tsx';
@@ -11,9 +12,8 @@ import { LiveTrace } from './live-trace.tsx';
 import { VerdictBox } from './verdict-box.tsx';
 
 /** The peak of the pull in the sheet's unit; nothing before the first pull. */
-function peak(received: ReceivedReading | null): string | null {
-  const reading = received?.reading;
-  if (reading === undefined || reading.pull === null || reading.pull.phase === 'none') return null;
+function peak(reading: LiveReading): string | null {
+  if (reading.pull === null || reading.pull.phase === 'none') return null;
   return reading.measured?.text ?? null;
 }
 

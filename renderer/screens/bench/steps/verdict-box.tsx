@@ -1,5 +1,5 @@
 import { useCallback } from 'react';
-import type { MeasurementView } from '../../../../shared/contract.ts';
+import type { LiveReading, MeasurementView } from '../../../../shared/contract.ts';
 import { VerdictIcon } from '../../../parts/icons.tsx';
 import { LastValueAge } from '../../../parts/last-value-age.tsx';
 import { decimalsOfLimits, finer } from '../../../parts/limit-decimals.ts';
@@ -7,13 +7,15 @@ import { LiveText } from '../../../parts/live-text.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { distanceFromZone, type Verdict } from '../../../state/verdict.ts';
 import { unitName } from '../../../wording/unit-name.ts';
-import { useWording } from '../../../workbench.ts';
+import { useLive, useWording } from '../../../workbench.ts';
 
 interface VerdictBoxProperties {
   readonly measurement: MeasurementView;
   readonly instrumentId: string | null;
   readonly verdict: Verdict;
 }
+
+const hasMeasured = (reading: LiveReading | null) => reading?.measured != null;
 
 /** The verdict on the live value: shape, word and colour, and how far it is from the zone. */
 export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxProperties) {
@@ -35,16 +37,17 @@ export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxPro
     },
     [judged, measurement, say, fixed],
   );
+  const hasValue = useLive(instrumentId, hasMeasured);
   return (
     <div className="verdict" data-verdict={verdict} data-testid="verdict">
       <VerdictIcon verdict={verdict} />
       <div>
         <p className="verdict-word">{say(`verdict.${verdict}`)}</p>
         <p className="verdict-distance">
-          {verdict === 'stale' ? (
-            <LastValueAge instrumentId={instrumentId} />
-          ) : (
+          {verdict !== 'stale' ? (
             <LiveText instrumentId={instrumentId} write={write} />
+          ) : (
+            hasValue && <LastValueAge instrumentId={instrumentId} />
           )}
         </p>
       </div>

@@ -1,0 +1,47 @@
+import { describe, expect, it } from 'vitest';
+import { guidanceOf } from '../../../renderer/state/guidance.ts';
+import { createScreenStore } from '../../../renderer/state/screen-store.ts';
+import { situationOf } from '../../../renderer/state/situation.ts';
+import { troubleOf } from '../../../renderer/state/trouble.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
+import { jobAt, scale, withJob } from '../situations.ts';
+
+const screen = createScreenStore().getState();
+const outOfDate = { usable: false, code: 'instrument_out_of_date', message: 'out of date' } as const;
+
+/** The bench at the fill, with a scale whose calibration has run out. */
+function atFill(more: readonly JobEvent[]) {
+  const bench = withJob(jobAt('fill', more));
+  const instruments = [{ ...scale, fitness: outOfDate }];
+  return situationOf(
+    { connection: 'connected', snapshot: { ...bench, instruments }, verify: null, exported: null },
+    screen,
+  );
+}
+
+const abandoned: JobEvent = {
+  kind: 'jobAbandoned',
+  jobId: 'job-1',
+  at: '2026-11-25T09:10:00.000+01:00',
+  personId: 'amber',
+  reason: 'Wrong head',
+};
+
+describe('trouble with the instrument', () => {
+  it('is said while the step measures', () => {
+    expect(troubleOf(atFill([]))?.kind).toBe('unfit');
+  });
+
+  it('is not said of a job that is at its end', () => {
+    const situation = atFill([abandoned]);
+    expect(situation.phase).toBe('closed');
+    expect(troubleOf(situation)).toBeNull();
+    expect(guidanceOf(situation, 'waiting', false)).toBe('next.closed');
+  });
+
+  it('is no piece of a line at the beginning of a connection', () => {
+    const situation = atFill([]);
+    const silent = { ...scale, silent: true, lastRejection: 'first_partial' } as const;
+    expect(troubleOf({ ...situation, instrument: silent })).toEqual({ kind: 'silent', rejection: null });
+  });
+});
