@@ -3,13 +3,13 @@ import { loadDemoWorkshop } from '../../seeds/index.ts';
 import type { JobCommand } from '../../shared/job/command.ts';
 import type { JobState } from '../../shared/job/state.ts';
 import { convertNumber } from '../../shared/quantity/conversion.ts';
-import type { Result } from '../../shared/result.ts';
+import { ok, type Result, refuse } from '../../shared/result.ts';
 import { findStep, type ServiceSheet } from '../../shared/sheet/sheet.ts';
 import type { MassStep, Step, TorqueStep } from '../../shared/sheet/step.ts';
 import type { Station } from './station.ts';
 
 /** Longest time for one weighing or pull of the demo. */
-const patienceMilliseconds = 12_000;
+const patienceMilliseconds = 30_000;
 const lookEveryMilliseconds = 100;
 
 /** Does whole jobs at the demo bench without a screen: the same commands, real pseudo-terminals, simulated hands. */
@@ -120,7 +120,8 @@ export class DemoTechnician {
         if (!tare.ok) return tare;
         // The scale may still stand at what was on it before.
         const { value, unit } = tare.value.value.indication;
-        return Math.abs(convertNumber(value, unit, 'g') - dishGrams) < 0.1 ? tare : waiting;
+        const shows = Math.abs(convertNumber(value, unit, 'g') - dishGrams) < 0.1;
+        return shows ? tare : waiting('the scale does not show the dish');
       });
       current = await this.#command({ kind: 'takeTare', ...to });
     }
@@ -128,7 +129,8 @@ export class DemoTechnician {
     scale.scale.act({ kind: 'dispense to', massGrams: target + (step.residueLossGrams ?? 0) });
     await this.#waitFor(() => {
       const capture = this.#station.bench.capture(current, sheet, step.stepId);
-      return capture.ok && capture.value.value.judgement.decision !== 'pass' ? waiting : capture;
+      const isOutside = capture.ok && capture.value.value.judgement.decision !== 'pass';
+      return isOutside ? waiting('the fill is outside the acceptance zone') : capture;
     });
     return this.#command({ kind: 'captureMass', ...to });
   }
@@ -137,6 +139,11 @@ export class DemoTechnician {
     const to = { jobId: state.jobId, stepId: step.stepId };
     const { wrench } = this.#station.bench.assigned;
     const { target, unit } = step.band;
+    // A wrench tells of a pull once; what nobody hears is gone.
+    await this.#waitFor(() => {
+      const port = this.#station.bench.running(wrench ?? '')?.live.port.state;
+      return port?.kind === 'open' ? ok(null) : waiting('the wrench is not connected');
+    });
     // The attempt begins when the step is looked at; pulls from before it do not count.
     this.#station.bench.measurementView(state, sheet);
     this.#station.bench.simulate(
@@ -190,7 +197,6 @@ export class DemoTechnician {
 /** Commands that take the PIN. */
 const signedCommands: ReadonlySet<JobCommand['kind']> = new Set(['signOffStep', 'releaseJob']);
 
-const waiting: Result<never> = {
-  ok: false,
-  error: { code: 'waiting', field: '', message: 'the scale does not show what it should yet' },
-};
+function waiting(message: string): Result<never> {
+  return refuse('waiting', '', message);
+}
