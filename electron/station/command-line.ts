@@ -15,6 +15,8 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   setpoint: async () => (await import('./commands/setpoint.ts')).setpointCommand,
   demo: async () => (await import('./commands/demo.ts')).demoCommand,
   serve: async () => (await import('./commands/serve.ts')).serveCommand,
+  ports: async () => (await import('./commands/ports.ts')).portsCommand,
+  teach: async () => (await import('./commands/teach.ts')).teachCommand,
   document: async () => (await import('./commands/document.ts')).documentCommand,
   impact: async () => (await import('./commands/impact.ts')).impactCommand,
   lot: async () => (await import('./commands/lot.ts')).lotCommand,

@@ -14,6 +14,7 @@ import type { InstrumentBench } from './bench/instrument-bench.ts';
 import { type PracticeDevice, practicePortId } from './bench/practice-device.ts';
 import { RecentLines } from './bench/recent-lines.ts';
 import type { Parsed } from './call-handler.ts';
+import { settingsOf } from './serial-format.ts';
 import type { Store } from './store/store.ts';
 import { guessView } from './teach-guess.ts';
 
@@ -227,15 +228,4 @@ function notListening(): Result<never> {
 function isOfTorque(lesson: Extract<LessonHeard, { ok: true }>): boolean {
   const unit = lesson.value.confirmations[0]?.display.unit;
   return unit !== undefined && quantityOf(unit) === 'torque';
-}
-
-function settingsOf(baud: number, format: CharacterFormat): SerialSettings {
-  const parity = { N: 'none', E: 'even', O: 'odd' } as const;
-  const letter = format[1] === 'E' ? 'E' : format[1] === 'O' ? 'O' : 'N';
-  return {
-    baud,
-    data_bits: format[0] === '7' ? 7 : 8,
-    parity: parity[letter],
-    stop_bits: format[2] === '2' ? 2 : 1,
-  };
 }
