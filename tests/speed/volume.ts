@@ -1,5 +1,5 @@
 import { type ChildProcess, spawn } from 'node:child_process';
-import { existsSync, mkdtempSync, rmSync, statfsSync, statSync } from 'node:fs';
+import { existsSync, mkdirSync, mkdtempSync, rmSync, statfsSync, statSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join, resolve } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -13,6 +13,7 @@ import { readingRoomQuestions, readingRoomSources } from '../../electron/station
 import { databaseName, openDatabaseToRead } from '../../electron/station/store/database.ts';
 import type { AuditFilter } from '../../shared/audit/filter.ts';
 import type { CallName, CallParameters, News } from '../../shared/contract.ts';
+import { loadText, quantile, timed } from './row.ts';
 
 /**
  * The volumes of the auditor's desk, each in one run (nothing here is asserted):
@@ -20,36 +21,29 @@ import type { CallName, CallParameters, News } from '../../shared/contract.ts';
  * 1. by serial against the bare indexed SELECT of the same rows, at each number of jobs, and its growth;
  * 2. searches and charts, the rare ones too;
  * 3. live readings of the simulated bench without and with a full export and a verification beside them.
- * Default 10000 and 100000 jobs in a temporary folder that goes away; with --folder the database is kept and filled up.
- * A million jobs take 20 GB and about half an hour to invent.
+ * Default 10000 and 100000 jobs in a temporary folder that goes away; with --folder each database is kept in a folder of
+ * its own number. A million jobs take 21 GB and about fifteen minutes of one processor to invent.
  */
 const { values, positionals } = parseArgs({
   allowPositionals: true,
   options: { folder: { type: 'string' }, lookups: { type: 'string' }, seconds: { type: 'string' } },
 });
-const sizes = positionals.length > 0 ? positionals.map(Number) : [10_000, 100_000];
+const sizes = (positionals.length > 0 ? positionals.map(Number) : [10_000, 100_000]).sort((a, b) => a - b);
 const folder = values.folder ?? mkdtempSync(join(tmpdir(), 'bandwright-volume-'));
 const lookups = Number(values.lookups ?? 1000);
 const seconds = Number(values.seconds ?? 20);
 const bytesPerJob = 22_000;
-
-function quantile(figures: readonly number[], share: number): number {
-  const sorted = figures.toSorted((a, b) => a - b);
-  return sorted[Math.floor(share * (sorted.length - 1))] ?? Number.NaN;
-}
 
 function shown(figures: readonly number[]): string {
   const at = (share: number) => quantile(figures, share).toFixed(3);
   return `p50 ${at(0.5)}  p99 ${at(0.99)}  max ${at(1)} ms`;
 }
 
-function timed(work: () => void): number {
-  const start = performance.now();
-  work();
-  return performance.now() - start;
+function folderOf(size: number): string {
+  return join(folder, String(size));
 }
 
-function jobsIn(): number {
+function jobsIn(folder: string): number {
   if (!existsSync(join(folder, databaseName))) return 0;
   const database = openDatabaseToRead(folder);
   const count = database.prepare<[], number>('SELECT count(*) FROM job').pluck().get() ?? 0;
@@ -58,7 +52,9 @@ function jobsIn(): number {
 }
 
 function fillUp(size: number): void {
-  const present = jobsIn();
+  const folder = folderOf(size);
+  mkdirSync(folder, { recursive: true });
+  const present = jobsIn(folder);
   if (present >= size) return;
   const { bavail, bsize } = statfsSync(folder);
   const wanted = (size - present) * bytesPerJob * 1.2;
@@ -82,9 +78,17 @@ function fillUp(size: number): void {
   console.log(`${size} jobs: ${rate} a second added, ${(bytes / 1e9).toFixed(2)} GB`);
 }
 
-/** The middle and the slowest hundredth of ours. */
-function bySerial(size: number): { p50: number; p99: number } {
-  const database = openDatabaseToRead(folder);
+/** One database under the clock. */
+interface Subject {
+  readonly size: number;
+  readonly bare: number[];
+  readonly ours: number[];
+  look(round: number): void;
+  close(): void;
+}
+
+function subjectOf(size: number): Subject {
+  const database = openDatabaseToRead(folderOf(size));
   const sources = readingRoomSources(database, () => performance.now());
   const events = database.prepare(
     `SELECT event.* FROM job JOIN event ON event.stream = 'job/' || job.job_id WHERE job.serial = ? ORDER BY event.sequence`,
@@ -92,31 +96,48 @@ function bySerial(size: number): { p50: number; p99: number } {
   const records = database.prepare('SELECT hash FROM record WHERE serial = ? ORDER BY sequence');
   const bare: number[] = [];
   const ours: number[] = [];
-  const ratios: number[] = [];
+  return {
+    size,
+    bare,
+    ours,
+    look(round) {
+      const serial = inventedSerial(1 + Math.floor(chanceOf(round, size) * size));
+      const select = () =>
+        timed(() => {
+          events.all(serial);
+          records.all(serial);
+        });
+      const timeline = () => timed(() => readingRoomQuestions.timeline.answer(sources, { serial }));
+      // Which comes first finds the pages cold: by turns.
+      const [one, other] = round % 2 === 0 ? [select(), timeline()] : [timeline(), select()].reverse();
+      if (round < 0 || one === undefined || other === undefined) return;
+      bare.push(one);
+      ours.push(other);
+    },
+    close: () => database.close(),
+  };
+}
+
+/** Every size by turns, so that what else the machine does meets all of them. */
+function bySerial(): void {
+  const subjects = sizes.map(subjectOf);
   // The first lookups of a process are slower for both: code is still being compiled.
-  for (let round = -100; round < lookups; round++) {
-    const serial = inventedSerial(1 + Math.floor(chanceOf(round, size) * size));
-    const select = () =>
-      timed(() => {
-        events.all(serial);
-        records.all(serial);
-      });
-    const timeline = () => timed(() => readingRoomQuestions.timeline.answer(sources, { serial }));
-    // Which comes first finds the pages cold: by turns.
-    const [one, other] = round % 2 === 0 ? [select(), timeline()] : [timeline(), select()].reverse();
-    if (round < 0 || one === undefined || other === undefined) continue;
-    bare.push(one);
-    ours.push(other);
-    ratios.push(other / one);
+  for (let round = -100; round < lookups; round++) for (const subject of subjects) subject.look(round);
+  for (const { size, bare, ours, close } of subjects) {
+    close();
+    const ratio = (share: number) => (quantile(ours, share) / quantile(bare, share)).toFixed(2);
+    console.log(`${size} jobs, ${lookups} serials`);
+    console.log(`  bare SELECT  ${shown(bare)}`);
+    console.log(`  by serial    ${shown(ours)}`);
+    console.log(`  ratio        ${ratio(0.5)} at p50, ${ratio(0.99)} at p99`);
   }
-  database.close();
-  console.log(`${size} jobs, ${lookups} serials`);
-  console.log(`  bare SELECT  ${shown(bare)}`);
-  console.log(`  by serial    ${shown(ours)}`);
+  const [first, last] = [subjects[0], subjects.at(-1)];
+  if (first === undefined || last === undefined || first === last) return;
+  const growth = (of: 'ours' | 'bare', share: number) =>
+    (quantile(last[of], share) / quantile(first[of], share)).toFixed(2);
   console.log(
-    `  ratio        ${(quantile(ours, 0.5) / quantile(bare, 0.5)).toFixed(2)} at p50, ${(quantile(ours, 0.99) / quantile(bare, 0.99)).toFixed(2)} at p99`,
+    `growth ${first.size} → ${last.size} jobs: by serial ${growth('ours', 0.5)} at p50, ${growth('ours', 0.99)} at p99; SELECT ${growth('bare', 0.5)} at p50, ${growth('bare', 0.99)} at p99`,
   );
-  return { p50: quantile(ours, 0.5), p99: quantile(ours, 0.99) };
 }
 
 const searches: Readonly<Record<string, AuditFilter>> = {
@@ -137,7 +158,7 @@ const searches: Readonly<Record<string, AuditFilter>> = {
   'an instrument that a head never had': { headId: 'no-such-head', instrumentId: 'scale-1' },
 };
 
-function searchAndChart(): void {
+function searchAndChart(folder: string): void {
   const database = openDatabaseToRead(folder);
   const sources = readingRoomSources(database, () => performance.now());
   console.log('searches, first page, and charts of 100 and 500 readings (first and second time)');
@@ -232,7 +253,7 @@ interface ServedBench {
 }
 
 /** The station in a process of its own, as `serve` runs it, with a lead signed in. */
-async function serveBench(): Promise<ServedBench> {
+async function serveBench(folder: string): Promise<ServedBench> {
   const entry = resolve(import.meta.dirname, '../../electron/station/command-line.ts');
   const station: ChildProcess = spawn(process.execPath, [entry, 'serve', '--json', '--data', folder], {
     stdio: ['ignore', 'pipe', 'inherit'],
@@ -279,14 +300,14 @@ async function listen(screen: BareScreen): Promise<{ delay: number[]; gap: numbe
   };
 }
 
-async function besideLive(): Promise<void> {
+async function besideLive(folder: string): Promise<void> {
   console.log(`live readings of the simulated scale, ${seconds} s each`);
   const print = (name: string, { delay, gap }: { delay: number[]; gap: number[] }) => {
     console.log(
       `  ${name.padEnd(24)} delay ${shown(delay)}   gap ${shown(gap)}   (${delay.length} readings)`,
     );
   };
-  const quiet = await serveBench();
+  const quiet = await serveBench(folder);
   await sleep(2000);
   print('alone', await listen(quiet.screen));
   let told = '';
@@ -300,7 +321,7 @@ async function besideLive(): Promise<void> {
   console.log(`    the export: ${told}`);
   await quiet.stop();
 
-  const verified = await serveBench();
+  const verified = await serveBench(folder);
   await sleep(2000);
   print('alone again', await listen(verified.screen));
   verified.screen.listen((news) => {
@@ -322,17 +343,11 @@ async function besideLive(): Promise<void> {
   await verified.stop();
 }
 
-const growth: { size: number; p50: number; p99: number }[] = [];
-for (const size of sizes) {
-  fillUp(size);
-  growth.push({ size, ...bySerial(size) });
-}
-const [first, last] = [growth[0], growth.at(-1)];
-if (first !== undefined && last !== undefined && first !== last) {
-  console.log(
-    `growth ${first.size} → ${last.size} jobs: ${(last.p50 / first.p50).toFixed(2)} at p50, ${(last.p99 / first.p99).toFixed(2)} at p99`,
-  );
-}
-searchAndChart();
-await besideLive();
+for (const size of sizes) fillUp(size);
+console.log(`load ${loadText()}`);
+bySerial();
+const largest = folderOf(sizes.at(-1) ?? 0);
+searchAndChart(largest);
+await besideLive(largest);
+console.log(`load ${loadText()}`);
 if (values.folder === undefined) rmSync(folder, { recursive: true, force: true });

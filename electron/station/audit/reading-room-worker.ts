@@ -2,10 +2,14 @@ import { parentPort, workerData } from 'node:worker_threads';
 import { z } from 'zod';
 import { openDatabaseToRead } from '../store/database.ts';
 import { storeFaultOf, withFaults } from '../store/store-fault.ts';
+import { stepBehind } from './background-thread.ts';
 import type { RoomMessage, RoomRequest } from './reading-room.ts';
 import { type ReadingRoomSources, readingRoomQuestions, readingRoomSources } from './reading-room-calls.ts';
 
 const { folder } = z.object({ folder: z.string() }).parse(workerData);
+
+// Somebody waits for the answer, but a live reading comes first.
+stepBehind(5);
 
 let sources: ReadingRoomSources | undefined;
 

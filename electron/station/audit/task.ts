@@ -1,5 +1,6 @@
 import { parentPort, Worker, workerData } from 'node:worker_threads';
 import { StoreFault, type StoreFaultCode } from '../store/store-fault.ts';
+import { stepBehind } from './background-thread.ts';
 
 /** From the worker of a task, in order. */
 type TaskMessage =
@@ -63,6 +64,7 @@ export async function serveTask(
     tell: (item: unknown) => void,
   ) => Iterator<unknown, unknown> | Promise<Iterator<unknown, unknown>>,
 ): Promise<void> {
+  stepBehind(10);
   const post = (message: TaskMessage) => parentPort?.postMessage(message);
   const { input, stop } = workerData as { input: unknown; stop: SharedArrayBuffer };
   const stopped = new Int32Array(stop);

@@ -1,9 +1,12 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { z } from 'zod';
+import { stepBehind } from '../audit/background-thread.ts';
 import { openEvidence } from '../store/open-store.ts';
 import type { DocumentMessage, DocumentWish } from './document-run.ts';
 import { type DocumentOptions, makeDocument, makeSerialDocument } from './make-document.ts';
 import { documentLanguages } from './wording/wording.ts';
+
+stepBehind(5);
 
 const options = {
   language: z.enum(documentLanguages).optional(),
