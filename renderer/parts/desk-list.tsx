@@ -32,7 +32,7 @@ export function DeskList({
   const at = items.findIndex((item) => item.id === chosenId);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another choice comes into sight
   useEffect(() => {
-    list.current?.querySelector('[aria-selected=true]')?.scrollIntoView({ block: 'nearest' });
+    if (list.current !== null) showChosen(list.current);
   }, [chosenId]);
   // What it lists may come later than the screen.
   useEffect(() => {
@@ -83,4 +83,17 @@ export function DeskList({
       ))}
     </div>
   );
+}
+
+/** Scrolls the list alone; the page only where the list is as long as its entries. */
+function showChosen(list: HTMLElement): void {
+  const item = list.querySelector<HTMLElement>('[aria-selected=true]');
+  if (item === null) return;
+  if (list.scrollHeight <= list.clientHeight) {
+    item.scrollIntoView({ block: 'nearest' });
+    return;
+  }
+  const [inner, outer] = [item.getBoundingClientRect(), list.getBoundingClientRect()];
+  if (inner.top < outer.top) list.scrollTop += inner.top - outer.top;
+  else if (inner.bottom > outer.bottom) list.scrollTop += inner.bottom - outer.bottom;
 }

@@ -27,7 +27,10 @@ export function DeskPage({ title, stamp = '', children }: DeskPageProperties) {
     window.addEventListener('focus', fetchAnew);
     return () => window.removeEventListener('focus', fetchAnew);
   }, [hands]);
-  useEffect(focusEntry, []);
+  useEffect(() => {
+    document.getElementById('main')?.scrollTo(0, 0);
+    focusEntry();
+  }, []);
   return (
     <div className="desk">
       <h1 className="visually-hidden">{say(title)}</h1>

@@ -47,7 +47,12 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
         cursor: { show: false },
         padding: [8, 12, 0, 0],
         scales: {
-          x: { time: false, range: (_, least, most) => horizontal(least, most, windowSeconds) },
+          x: {
+            time: false,
+            // uPlot puts room around a single point; the newest value stands at the edge nevertheless.
+            range: (_, least, most) =>
+              horizontal(least, source.points().seconds.at(-1) ?? most, windowSeconds),
+          },
           y: { range: (_, least, most) => vertical(least, most, lower, upper) },
         },
         axes: [

@@ -22,16 +22,35 @@ interface Look {
   readonly framesOver50Milliseconds: number;
   /** Sum of layout-shift values (Layout Instability API) since the start. */
   readonly layoutShift: number;
+  readonly moved: string;
   readonly heapMegabytes: number;
+}
+
+interface Shift {
+  readonly value: number;
+  readonly sources: readonly { readonly node: Node | null }[];
+}
+
+interface Figures {
+  readonly frames: number;
+  readonly longest: number;
+  readonly late: number;
+  readonly shift: number;
+  /** Classes of the boxes in which something moved. */
+  readonly moved: string;
 }
 
 /** From now on the page counts its frames and what moved without anybody's doing. */
 function watch(page: Page): Promise<void> {
   return page.evaluate(() => {
-    const figures = { frames: 0, longest: 0, late: 0, shift: 0 };
+    const figures = { frames: 0, longest: 0, late: 0, shift: 0, moved: '' };
     Object.assign(window, { figures });
     new PerformanceObserver((list) => {
-      for (const entry of list.getEntries()) figures.shift += (entry as unknown as { value: number }).value;
+      for (const entry of list.getEntries() as unknown as Shift[]) {
+        figures.shift += entry.value;
+        const names = entry.sources.map(({ node }) => node?.parentElement?.className ?? '');
+        for (const name of names) if (!figures.moved.includes(name)) figures.moved += ` ${name}`;
+      }
     }).observe({ type: 'layout-shift', buffered: false });
     let last = performance.now();
     const frame = (now: number) => {
@@ -46,11 +65,9 @@ function watch(page: Page): Promise<void> {
 }
 
 /** The figures since the last look. */
-function takeFigures(page: Page): Promise<{ frames: number; longest: number; late: number; shift: number }> {
+function takeFigures(page: Page): Promise<Figures> {
   return page.evaluate(() => {
-    const { figures } = window as unknown as {
-      figures: { frames: number; longest: number; late: number; shift: number };
-    };
+    const { figures } = window as unknown as { figures: Figures };
     const taken = { ...figures };
     Object.assign(figures, { frames: 0, longest: 0, late: 0 });
     return taken;
@@ -89,12 +106,13 @@ async function main(minutes: number): Promise<void> {
         await pause(Math.max(0, started + ((line + 1) * 1000) / linesPerSecond - performance.now()));
       }
       const seconds = (performance.now() - started) / 1000;
-      const { frames, longest, late, shift } = await takeFigures(page);
+      const { frames, longest, late, shift, moved } = await takeFigures(page);
       looks.push({
         framesPerSecond: frames / seconds,
         longestFrameMilliseconds: longest,
         framesOver50Milliseconds: late,
         layoutShift: shift,
+        moved,
         heapMegabytes: (await heapOf(page)) / 1e6,
       });
       process.stdout.write(`${JSON.stringify(looks.at(-1))}  load ${loadText()}\n`);
