@@ -229,7 +229,7 @@ describe('bad input is one line that names the field, what is wrong and what to 
     [['serve', '--data', file], `--data: ${file} cannot be a data folder (EEXIST); name one`],
     [['serial'], 'SERIAL: missing; give the serial number'],
     [['serial', 'A', 'B'], 'SERIAL: one at a time, not also "B"'],
-    [['serial', 'x\u0007'], 'SERIAL: "x\u0007" is none; give 1 to 60 printable characters'],
+    [['serial', 'x\u0007'], 'SERIAL: "x\\u0007" is none; give 1 to 60 printable characters'],
     [['serial', 'SLT-1001'], `--data: no database in ${none}; name the data folder with --data DIR`],
     [['verify'], `--data: no database in ${none}; name the data folder with --data DIR`],
     [['verify', '--key', 'zz'], '--key: "zz" is no key id; give its 64 hexadecimal digits'],
