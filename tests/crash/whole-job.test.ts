@@ -6,7 +6,7 @@ const kills = 8;
 
 describe('a station that is killed in the middle of whole jobs', () => {
   it(`resumes each job at its step, loses nothing told and doubles nothing, ${kills} times on the same data`, {
-    timeout: 120_000,
+    timeout: 300_000,
   }, async () => {
     const report = await killWholeJobs({ kills, seed: 7, speed: 6, verifyEvery: 4 });
     expect(report.wrong).toEqual([]);
