@@ -104,8 +104,10 @@ async function tighten({ station, carry }: Work, jobs: readonly InHand[]): Promi
   const band = bandOf(jobs);
   // The attempt begins when the step is looked at; pulls from before it do not count.
   for (const { state, sheet } of jobs) station.bench.measurementView(state, sheet);
-  const { simulator } = station.bench.running(station.bench.assigned.wrench ?? '') ?? {};
+  const { simulator, live } = station.bench.running(station.bench.assigned.wrench ?? '') ?? {};
   if (simulator?.kind !== 'wrench') throw new Error('the demo bench has no simulated wrench');
+  // A wrench tells of a pull once; what nobody hears is gone.
+  await until(() => live?.port.state.kind === 'open');
   const target = convertNumber(band.target ?? 0, band.unit, 'N.m');
   void simulator.wrench.pull({ targetNewtonMetres: target, scatter: 0 });
   for (const { state, sheet, step } of jobs) {

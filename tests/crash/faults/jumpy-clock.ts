@@ -16,12 +16,16 @@ export interface JumpyClock extends Clock {
 
 const hour = 3_600_000;
 
-/** A clock that runs `speed` times as fast as the real one and is set by others, as clocks of computers are. */
-export function jumpyClock(speed: number): JumpyClock {
-  const startedAt = performance.now();
-  const startedWall = Date.now();
+/**
+ * A clock that runs `speed` times as fast as the real one and is set by others, as clocks of computers are.
+ *
+ * @param begunAt wall time (ms) from which on it is faster: with the same one a restart does not set it back
+ */
+export function jumpyClock(speed: number, begunAt: number): JumpyClock {
   let ahead = 0;
   let offsetMinutes = 60;
+  const startedAt = performance.now();
+  const startedWall = begunAt + (Date.now() - begunAt) * speed;
   const elapsed = () => (performance.now() - startedAt) * speed;
   return {
     nowMilliseconds: elapsed,

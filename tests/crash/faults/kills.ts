@@ -6,25 +6,37 @@ import { complaintsOf, Ledger } from './ledger.ts';
 import type { FaultRow } from './row.ts';
 import { startStationChild, withFolder } from './station-child.ts';
 
-/** Longest time that a station works before it is killed. */
-const longestLife = 900;
+/** A station is killed after so many commands at most … */
+const mostCommands = 30;
+/** … and then a little later: within a commit, or between two. */
+const mostMilliseconds = 4;
 
 /** The station is killed without warning while it works, again and again on the same data. */
 export function killStation(rounds: number, random: Random): Promise<FaultRow> {
   return withFolder(async (folder) => {
     const ledger = new Ledger();
     const recovered: number[] = [];
+    let unheard = 0;
+    const begun = ['--begun', String(Date.now())];
     for (let round = 0; round <= rounds; round += 1) {
-      const child = startStationChild(folder, [], (told) => {
-        if (told.kind === 'acknowledged') ledger.note(told);
+      let commandsLeft = 1 + Math.floor(random.next() * mostCommands);
+      const kill = async () => {
+        await wait(random.next() * mostMilliseconds);
+        child.process.kill('SIGKILL');
+      };
+      const child = startStationChild(folder, begun, (told) => {
+        if (told.kind !== 'acknowledged') return;
+        ledger.note(told);
+        commandsLeft -= 1;
+        if (commandsLeft === 0) void kill();
       });
       const milliseconds = await child.ready;
-      // The first start had nothing to recover from.
+      // The first start had nothing to recover from; after the last kill one more start shows that all is well.
       if (round > 0) recovered.push(milliseconds);
-      if (round < rounds) await wait(random.next() * longestLife);
-      child.process.kill('SIGKILL');
-      await child.exited;
-      ledger.check(folder);
+      if (round === rounds) child.process.kill('SIGKILL');
+      const { signal } = await child.exited;
+      if (signal !== 'SIGKILL') throw new Error('the station ended by itself');
+      if (ledger.check(folder) > 0) unheard += 1;
     }
     return {
       fault: 'station killed (kill -9) while it works',
@@ -33,7 +45,7 @@ export function killStation(rounds: number, random: Random): Promise<FaultRow> {
       captures: ledger.captures,
       ...ledger.close(folder),
       recoveredMilliseconds: recovered,
-      note: 'process start until every job is back',
+      note: `until every job is back; ${unheard} hit between commit and acknowledgement`,
     };
   });
 }

@@ -8,6 +8,8 @@ import type { Acknowledged } from './told.ts';
 /** Keeps what was acknowledged and looks for it in the evidence afterwards. */
 export class Ledger {
   readonly #entries: Acknowledged[] = [];
+  /** Events of each job at the last look. */
+  readonly #versions = new Map<string, number>();
   #checked = 0;
   #lost = 0;
 
@@ -27,12 +29,26 @@ export class Ledger {
     return this.#lost;
   }
 
-  /** Looks for what was acknowledged since the last look. */
-  check(folder: string): void {
+  /**
+   * Looks for what was acknowledged since the last look.
+   *
+   * @returns how many jobs went further than was acknowledged: the end came between the commit and the word of it
+   */
+  check(folder: string): number {
     const reader = openEvidence(folder);
     try {
-      for (const entry of this.#entries.slice(this.#checked)) if (!isThere(reader, entry)) this.#lost += 1;
+      for (const entry of this.#entries.slice(this.#checked)) {
+        if (!isThere(reader, entry)) this.#lost += 1;
+        this.#versions.set(entry.jobId, entry.version);
+      }
       this.#checked = this.#entries.length;
+      let further = 0;
+      for (const { jobId } of reader.openJobs()) {
+        const version = reader.versionOf(`job/${jobId}`);
+        if (version > (this.#versions.get(jobId) ?? 0)) further += 1;
+        this.#versions.set(jobId, version);
+      }
+      return further;
     } finally {
       reader.close();
     }

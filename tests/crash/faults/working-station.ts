@@ -20,6 +20,7 @@ import type { Told } from './told.ts';
  *   --fault KIND --rounds N   every command meets a fault of disk-faults.ts, until N have failed
  *   --copies DIR --rounds N   copies its files after each command, N times
  *   --jumps --rounds N        the wall clock jumps N times
+ *   --begun MS                wall time at which the first of several stations on the same data began
  */
 const { values } = parseArgs({
   options: {
@@ -28,13 +29,14 @@ const { values } = parseArgs({
     rounds: { type: 'string', default: '0' },
     copies: { type: 'string' },
     jumps: { type: 'boolean', default: false },
-    jobs: { type: 'string', default: '40' },
+    begun: { type: 'string' },
+    jobs: { type: 'string', default: '12' },
     pause: { type: 'string', default: '1' },
   },
 });
 const startedAt = performance.now();
 // Five times as fast: dishes settle and pulls end sooner, so that more is captured.
-const clock = jumpyClock(5);
+const clock = jumpyClock(5, values.begun === undefined ? Date.now() : Number(values.begun));
 const log = { info: () => undefined, warn: () => undefined, error: () => undefined };
 const station = await Station.open({
   dataFolder: values.data,
@@ -42,6 +44,8 @@ const station = await Station.open({
   clock,
   pinHashing: { cost: 16, blockSize: 1, parallelization: 1 },
 });
+// The usual wrench stamps its pulls with the time of the computer, and a pull older than the last one counts as old.
+if (values.jumps) station.bench.assign('wrench-2');
 await tell({ kind: 'ready', milliseconds: performance.now() - startedAt });
 
 const fault: DiskFault | undefined =
