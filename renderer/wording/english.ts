@@ -130,6 +130,7 @@ const bench = {
   'job.completeText':
     'Every mandatory step is passed or conceded. Look over the head once more, then type your PIN to release it.',
   'job.released': 'Released',
+  'job.releasedConceded': 'Released with concession',
   'job.releasedText': 'The record is written, signed and can be found by its serial.',
   'job.nextService': 'Next service due {day}',
   'job.abandoned': 'Abandoned',

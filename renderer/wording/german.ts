@@ -133,6 +133,7 @@ const bench = {
   'job.completeText':
     'Jeder Pflichtschritt ist bestanden oder mit Sonderfreigabe angenommen. Den Kopf noch einmal ansehen, dann zur Freigabe die PIN tippen.',
   'job.released': 'Freigegeben',
+  'job.releasedConceded': 'Mit Sonderfreigabe freigegeben',
   'job.releasedText': 'Der Nachweis ist geschrieben, signiert und über die Seriennummer zu finden.',
   'job.nextService': 'Nächste Wartung fällig am {day}',
   'job.abandoned': 'Abgebrochen',

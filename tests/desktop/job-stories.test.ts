@@ -211,6 +211,10 @@ describe('when it goes wrong', () => {
     await bench.atStep('sign-off');
     await bench.doStep(people.amber);
     await bench.release(people.amber);
+    // The screen says it as the print does: no plain release, and not by colour alone.
+    const released = await bench.page.getByTestId('released').textContent();
+    expect(released).toContain('Released with concession');
+    expect(released).toContain('FAIL, conceded');
 
     expect(recordOf(serial).events).toContainEqual(
       expect.objectContaining({

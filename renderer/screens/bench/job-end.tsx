@@ -1,3 +1,4 @@
+import type { JobState } from '../../../shared/job/state.ts';
 import { EntryField } from '../../parts/entry-field.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { shownValue } from '../../state/shown-value.ts';
@@ -34,12 +35,13 @@ export function JobEnd() {
           />
         </section>
       );
-    default:
+    default: {
+      const verdict = closedVerdict(state);
       return (
         <section className="step" data-testid={state.phase}>
-          <h1 className={state.phase === 'released' ? 'is-pass with-icon' : 'is-fail with-icon'}>
-            <VerdictIcon verdict={state.phase === 'released' ? 'pass' : 'fail'} />
-            {closedTitle(state.phase, wording)}
+          <h1 className={`is-${verdict.replace(' ', '-')} with-icon`}>
+            <VerdictIcon verdict={verdict} />
+            {closedTitle(state, wording)}
           </h1>
           <p className="step-words">{closedText(state.phase, wording)}</p>
           <Readings />
@@ -49,6 +51,7 @@ export function JobEnd() {
           <p className="quiet">{wording.of(sheet.title)}</p>
         </section>
       );
+    }
   }
 }
 
@@ -58,19 +61,22 @@ function Readings() {
   const { say, of, quantity } = useWording();
   const captures = (job?.state.steps ?? []).flatMap((step) => {
     const capture = step.attempts.at(-1)?.capture;
-    return capture === undefined ? [] : [{ capture, stepId: step.stepId }];
+    return capture === undefined ? [] : [{ capture, stepId: step.stepId, status: step.status }];
   });
   if (job === null || captures.length === 0) return null;
   return (
     <ul className="readings" aria-label={say('job.readings')}>
-      {captures.map(({ capture, stepId }) => {
+      {captures.map(({ capture, stepId, status }) => {
         const title = job.sheet.steps.find((step) => step.stepId === stepId)?.title;
         const { decision } = capture.judgement;
         return (
           <li key={capture.captureId} className={`is-${decision.replace(' ', '-')}`}>
             <VerdictIcon verdict={decision} />
             <strong>{quantity(shownValue(capture), capture.measured.unit)}</strong>
-            <span>{say(`verdict.${decision}`)}</span>
+            <span>
+              {say(`verdict.${decision}`)}
+              {status === 'conceded' && `, ${say('status.conceded')}`}
+            </span>
             <span className="readings-step">{title === undefined ? stepId : of(title)}</span>
           </li>
         );
@@ -79,8 +85,19 @@ function Readings() {
   );
 }
 
-function closedTitle(phase: string, { say }: Wording): string {
-  if (phase === 'released') return say('job.released');
+/** A release that a lead's concession made possible must not look like one without. */
+function hasConcession({ steps }: JobState): boolean {
+  return steps.some(({ status }) => status === 'conceded');
+}
+
+function closedVerdict(state: JobState): 'pass' | 'conditional pass' | 'fail' {
+  if (state.phase !== 'released') return 'fail';
+  return hasConcession(state) ? 'conditional pass' : 'pass';
+}
+
+function closedTitle(state: JobState, { say }: Wording): string {
+  const { phase } = state;
+  if (phase === 'released') return say(hasConcession(state) ? 'job.releasedConceded' : 'job.released');
   return say(phase === 'voided' ? 'job.voided' : 'job.abandoned');
 }
 
