@@ -2,6 +2,7 @@ import { spawn } from 'node:child_process';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
 import { launchOptionWords, readLaunchOptions, writeLaunchOptions } from '../launch-options.ts';
+import { whenLauncherGone } from '../station/launcher-watch.ts';
 import { buildOut } from './build.ts';
 import { canInstallPackages, electronPackages, ensurePackages } from './debian-packages.ts';
 import { hasDisplay, systemSwitches } from './display.ts';
@@ -36,6 +37,7 @@ async function start(words: readonly string[]): Promise<number> {
   const options = readLaunchOptions(words);
   const ending = new AbortController();
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => ending.abort());
+  whenLauncherGone(() => ending.abort());
 
   const serve = async () => {
     const entry = process.env.BANDWRIGHT_STATION || join(projectFolder, 'out', 'station.mjs');

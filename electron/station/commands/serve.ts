@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { whenLauncherGone } from '../launcher-watch.ts';
 import type { RemoteOptions } from '../serve/remote-options.ts';
 import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
 import { withDataFolder } from './data-folder-input.ts';
@@ -63,6 +64,7 @@ For a bench in its window the same stands in remote.json of the data folder, wit
     await new Promise<void>((resolve) => {
       for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve());
       process.once('disconnect', () => resolve());
+      whenLauncherGone(resolve);
     });
     await served.close();
     // A channel to a parent that is listened to keeps a process alive.
