@@ -9,7 +9,7 @@ import { buildOut } from '../../electron/launch/build.ts';
 import { serveStation } from '../../electron/station/serve.ts';
 import { pause } from '../serial/waiting.ts';
 import { loadText } from './row.ts';
-import { goToFill, heapOf } from './window/bench-page.ts';
+import { goToFill } from './window/bench-page.ts';
 import { makeSpeedWorkshop } from './window/speed-workshop.ts';
 
 const linesPerSecond = 50;
@@ -72,6 +72,16 @@ function takeFigures(page: Page): Promise<Figures> {
     Object.assign(figures, { frames: 0, longest: 0, late: 0 });
     return taken;
   });
+}
+
+/** Bytes of the page's JavaScript heap, without what its garbage and what `goToFill` noted takes. */
+async function heapOf(page: Page): Promise<number> {
+  await page.evaluate('window.painted?.splice(0)');
+  const session = await page.context().newCDPSession(page);
+  await session.send('HeapProfiler.collectGarbage');
+  const { usedSize } = await session.send('Runtime.getHeapUsage');
+  await session.detach();
+  return usedSize;
 }
 
 async function main(minutes: number): Promise<void> {
