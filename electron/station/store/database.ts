@@ -24,6 +24,8 @@ export function openDatabase(folder: string, waitMs: number): Database {
     const database = openSqlite(join(folder, databaseName), { timeout: waitMs });
     try {
       setUp(database);
+      // A database without a schema is new, unless something was signed already: then its WAL is spoiled.
+      if (userVersion(database) === 0 && isFilled(folder, headFileName)) throw goneOrEmpty();
       // Captures are a few kB: a larger page than the usual 4096 bytes holds several. Only a new file takes it.
       database.pragma('page_size = 8192');
       database.pragma('journal_mode = WAL');
@@ -82,11 +84,18 @@ export function openDatabaseToRead(folder: string, waitMs = 5000): Database {
 
 /** A database that is gone or empty beside its WAL or head: SQLite would begin a new one and delete the WAL. */
 function refuseEmptied(folder: string): void {
-  const isFilled = (name: string) => (statSync(join(folder, name), { throwIfNoEntry: false })?.size ?? 0) > 0;
-  if (isFilled(databaseName) || !(isFilled(`${databaseName}-wal`) || isFilled(headFileName))) return;
-  throw new StoreFault(
+  if (isFilled(folder, databaseName)) return;
+  if (isFilled(folder, `${databaseName}-wal`) || isFilled(folder, headFileName)) throw goneOrEmpty();
+}
+
+function isFilled(folder: string, name: string): boolean {
+  return (statSync(join(folder, name), { throwIfNoEntry: false })?.size ?? 0) > 0;
+}
+
+function goneOrEmpty(): StoreFault {
+  return new StoreFault(
     'damaged',
-    'the database file is gone or empty but others of its files are there; set them aside and restore the newest backup',
+    'the database is gone or empty but others of its files are there; set them aside and restore the newest backup',
   );
 }
 

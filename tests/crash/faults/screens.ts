@@ -13,7 +13,9 @@ import type { FaultRow } from './row.ts';
 import { withFolder } from './station-child.ts';
 
 const sourceFolder = join(import.meta.dirname, '..', '..', '..');
-const longestLife = 250;
+/** A fault comes after so many answers at most, and then a little later. */
+const mostAnswers = 60;
+const mostMilliseconds = 4;
 const screensAtOnce = 4;
 
 /** A served station and how it is ended without warning. */
@@ -144,6 +146,13 @@ function startScreens(served: Served, cookie: string, ledger: Ledger, name: stri
   });
 }
 
+/** Waits until screens have had some more answers, and a little longer: within a commit, or between two. */
+async function untilAnswered(ledger: Ledger, random: Random): Promise<void> {
+  const wanted = ledger.acknowledged + 1 + Math.floor(random.next() * mostAnswers);
+  while (ledger.acknowledged < wanted) await wait(1);
+  await wait(random.next() * mostMilliseconds);
+}
+
 /** What serves the screens is killed while they command; it comes back with the same sessions. */
 function killBehindScreens(
   fault: string,
@@ -160,7 +169,7 @@ function killBehindScreens(
     for (let round = 0; round < rounds; round += 1) {
       const screens = startScreens(served, cookie, ledger, `K${round}`, complaints);
       await Promise.all(screens.map(({ picture }) => picture));
-      await wait(random.next() * longestLife);
+      await untilAnswered(ledger, random);
       served.kill();
       const killedAt = performance.now();
       await served.gone;
@@ -227,7 +236,7 @@ export function cutScreens(rounds: number, random: Random): Promise<FaultRow> {
     for (let round = 0; round < rounds; round += 1) {
       const screens = startScreens(served, cookie, ledger, `C${round}`, complaints);
       await Promise.all(screens.map(({ picture }) => picture));
-      await wait(random.next() * 60);
+      await untilAnswered(ledger, random);
       for (const screen of screens) screen.cut();
       const cutAt = performance.now();
       const next = new CommandingScreen(new URL(served.url).origin, cookie, ledger);

@@ -17,7 +17,7 @@ import type { FaultRow } from './row.ts';
 import { startStationChild, withFolder } from './station-child.ts';
 
 const clock = createSystemClock();
-const acknowledgedAtLeast = 120;
+const acknowledgedAtLeast = 50;
 const log = { info: () => undefined, warn: () => undefined, error: () => undefined };
 
 /** A folder of a station that was killed while it worked, and a backup of it. */
@@ -25,7 +25,7 @@ async function makeOriginal(around: string): Promise<{ original: string; backup:
   const original = join(around, 'original');
   mkdirSync(original);
   const ledger = new Ledger();
-  const child = startStationChild(original, ['--jobs', '6'], (told) => {
+  const child = startStationChild(original, ['--jobs', '3'], (told) => {
     if (told.kind === 'acknowledged') ledger.note(told);
     if (ledger.acknowledged >= acknowledgedAtLeast) child.process.kill('SIGKILL');
   });
