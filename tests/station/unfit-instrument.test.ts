@@ -59,6 +59,12 @@ async function weigh(): Promise<string> {
   return code;
 }
 
+/** Days later the screen is locked: the technician signs in again. */
+function comeBackAfter(days: number): void {
+  bench.clock.moveOn(days * day);
+  bench.station.signIn(amber.session, 'amber');
+}
+
 function captures() {
   const stored = bench.station.store.readStream(`job/${jobId}`);
   return stored.filter(({ kind }) => kind === 'measurementCaptured').map(({ body }) => JSON.stringify(body));
@@ -68,7 +74,7 @@ it('a scale whose certificate has run out weighs nothing until another lead conc
   expect(await weigh()).toBe('taken');
   expect(captures()[0]).toContain('"concession":null');
 
-  bench.clock.moveOn(800 * day);
+  comeBackAfter(800);
   expect(await weigh()).toBe('instrument_out_of_date');
   expect(bench.station.snapshot(amber.session).jobInHand?.measurement?.blocked?.code).toBe(
     'instrument_out_of_date',
@@ -98,7 +104,7 @@ it('a scale whose certificate has run out weighs nothing until another lead conc
   amber = bench.screen('amber');
   await bench.mustCall(amber, 'simulate', { instrumentId: 'scale-1', action: 'dish on' });
   expect(await weigh()).toBe('taken');
-  bench.clock.moveOn(8 * day);
+  comeBackAfter(8);
   expect(await weigh()).toBe('instrument_out_of_date');
   expect(captures()).toHaveLength(3);
 });
