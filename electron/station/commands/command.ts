@@ -61,7 +61,9 @@ function onOneLine(text: string): string {
 
 /** Turns a refusal into the error that ends a command with exit 2: `field: what is wrong and what to do`. */
 export function badInput(refusal: Refusal): BadInput {
-  return new BadInput(refusal.field === '' ? refusal.message : `${refusal.field}: ${refusal.message}`);
+  const { field, message } = refusal;
+  if (field !== '') return new BadInput(`${field}: ${message}`);
+  return new BadInput(message.startsWith('must be ') ? `input ${message}` : message);
 }
 
 /** Reads a file argument, or standard input for `-` or no argument. A missing file is bad input. */

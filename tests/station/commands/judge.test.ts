@@ -215,6 +215,12 @@ describe('the judge command', () => {
     expect({ code, out }).toEqual({ code: 2, out: '' });
   });
 
+  test.each(['null', '5', '"19 lbf.ft"'])('an input that is no object is called so: %s', async (input) => {
+    const { code, error } = await call(judgeCommand, input);
+    expect(error).toMatch(/^input must be an object, not /);
+    expect(code).toBe(2);
+  });
+
   test('the same name in two objects, or as a value, is none that stands twice', async () => {
     const { code } = await call(
       judgeCommand,
