@@ -10,6 +10,7 @@ const mostShown = 200;
 export async function startScreenVerify(
   folder: string,
   tell: (progress: VerifyProgress) => void,
+  signal: AbortSignal,
 ): Promise<VerifyResult | null> {
   const problems: Problem[] = [];
   const shown = () =>
@@ -18,6 +19,7 @@ export async function startScreenVerify(
   let toldAt = 0;
   const result = await runVerify({
     folder,
+    signal,
     onProblem: (problem) => {
       if (problems.length < mostShown) problems.push(problem);
     },
@@ -29,12 +31,8 @@ export async function startScreenVerify(
       tell({ ...counts, finished: false, intact: null, problems: shown() });
     },
   });
-  tell({
-    done: result?.events ?? counts.done,
-    total: result?.events ?? counts.total,
-    finished: true,
-    intact: result?.intact ?? null,
-    problems: shown(),
-  });
+  if (result === null) return null;
+  const { events, intact } = result;
+  tell({ done: events, total: events, finished: true, intact, problems: shown() });
   return result;
 }

@@ -68,6 +68,7 @@ export class Station {
   #faults: Snapshot['faults'] = [];
   readonly #idleWatch: NodeJS.Timeout;
   #verifying = false;
+  readonly #closing = new AbortController();
 
   /**
    * Opens a data folder and starts its bench. A fresh folder becomes the invented demo workshop.
@@ -243,7 +244,11 @@ export class Station {
   startVerify(screen: Pick<Screen, 'push'>): Result<null> {
     if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
     this.#verifying = true;
-    startScreenVerify(this.dataFolder, (progress) => screen.push({ news: 'verify', progress }))
+    startScreenVerify(
+      this.dataFolder,
+      (progress) => screen.push({ news: 'verify', progress }),
+      this.#closing.signal,
+    )
       .then((result) => {
         if (result !== null) noteLastVerify(this.dataFolder, { ...result, at: this.clock.wallTime() });
       })
@@ -296,6 +301,7 @@ export class Station {
 
   async close(): Promise<void> {
     clearInterval(this.#idleWatch);
+    this.#closing.abort();
     await this.audit.close();
     await this.teach.close();
     await this.bench.close();

@@ -21,7 +21,7 @@ export interface JobSearchLimits {
 }
 
 const usualStretch = 50_000;
-const longestStretch = 2_000_000;
+const longestStretch = 400_000;
 
 export type JobSearch = (filter: CaptureFilter, before: number | null, limits: JobSearchLimits) => JobHits;
 
@@ -52,7 +52,7 @@ export function createJobSearch(database: Database): JobSearch {
     for (
       let stretch = limits.firstStretch ?? usualStretch;
       end >= first;
-      stretch = Math.min(stretch * 4, longestStretch)
+      stretch = Math.min(stretch * 2, longestStretch)
     ) {
       const start = Math.max(first, end - stretch + 1);
       found.push(...statement.all(start, end, ...query.values, limits.jobs + 1 - found.length));

@@ -168,8 +168,9 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     capturesOfJob: database.prepare<[string, number], CaptureEntry>(
       `SELECT ${selectionOf('capture')} FROM capture WHERE job_id = ? ORDER BY sequence LIMIT ?`,
     ),
+    // CROSS: the few open jobs lead, whatever the planner thinks of their number.
     open: database.prepare<[], JobEntry>(
-      `SELECT ${jobSelection} FROM open_job JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
+      `SELECT ${jobSelection} FROM open_job CROSS JOIN job ON job.job_id = open_job.job_id LEFT JOIN job_end ON job_end.sequence = ${lastEnd}
        WHERE job_end.sequence IS NULL ORDER BY job.sequence`,
     ),
     recordHash: database

@@ -59,8 +59,12 @@ export function captureCondition(filter: CaptureFilter): {
 } {
   const { headId, quantity, lotId, from, until } = filter;
   // The index by head begins with head and quantity: it is in order only where both are given.
-  const isByHead = filter.serial === undefined && headId !== undefined && quantity !== undefined;
-  const driver = isByHead ? undefined : captureDrivers.find(([field]) => filter[field] !== undefined)?.[0];
+  const isByHead =
+    filter.serial === undefined && lotId === undefined && headId !== undefined && quantity !== undefined;
+  // The jobs of one lot are few.
+  const isByLot = filter.serial === undefined && lotId !== undefined;
+  const driver =
+    isByHead || isByLot ? undefined : captureDrivers.find(([field]) => filter[field] !== undefined)?.[0];
   return joined([
     ...captureDrivers.flatMap(([field, column]) =>
       test(`capture.${column}`, '=', filter[field], field === driver),
