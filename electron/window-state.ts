@@ -33,10 +33,19 @@ export function readWindowState(file: string): WindowState {
   }
 }
 
-/** Writes the state whole: a stop in between leaves the former file. */
+/**
+ * Writes the state whole: a stop in between leaves the former file. Where it cannot be written (a full disk, a folder
+ * that is gone) the former place is remembered, and nothing else is lost: the window must still close.
+ */
 export function writeWindowState(file: string, state: WindowState): void {
-  writeFileSync(`${file}.new`, JSON.stringify(state));
-  renameSync(`${file}.new`, file);
+  try {
+    writeFileSync(`${file}.new`, JSON.stringify(state));
+    renameSync(`${file}.new`, file);
+  } catch (error) {
+    process.stderr.write(
+      `The place of the window was not written: ${error instanceof Error ? error.message : error}\n`,
+    );
+  }
 }
 
 /**

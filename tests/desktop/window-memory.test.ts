@@ -1,4 +1,4 @@
-import { readFileSync, writeFileSync } from 'node:fs';
+import { mkdirSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterEach, beforeEach, expect, test } from 'vitest';
 import {
@@ -76,6 +76,17 @@ test('a damaged memory of the window is put aside', async () => {
   writeFileSync(file, '{"bounds":{"x":1e99},"zoomFactor":"large"');
   const second = await start();
   expect((await windowNow(second)).zoom).toBe(1);
+});
+
+test('a window closes also where its place cannot be written down', async () => {
+  const { app } = await start();
+  const file = join(data, 'window', 'window.json');
+  const before = readFileSync(file, 'utf8');
+  mkdirSync(`${file}.new`);
+  const ended = new Promise((resolve) => app.process().once('exit', (code) => resolve(code)));
+  await choose(bench as BenchWindowUnderTest, 'Close');
+  expect(await ended).toBe(0);
+  expect(readFileSync(file, 'utf8')).toBe(before);
 });
 
 test('--kiosk fills the screen and takes full screen and developer tools out of reach', async () => {
