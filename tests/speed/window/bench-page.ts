@@ -1,17 +1,7 @@
 import { type Browser, chromium, type Page } from 'playwright-core';
-import { preciseNow, type RunningProgram } from './electron-program.ts';
+import type { RunningProgram } from './electron-program.ts';
 
-/** When a text stood painted in a window. */
-export interface Painted {
-  readonly text: string;
-  /** Milliseconds since 1970 with fractions, on our clock. */
-  readonly at: number;
-}
-
-/**
- * The page in the window of a running program, for moments: while something is measured nobody is attached, so that
- * no tool slows the one window more than the other.
- */
+/** The page in the window of a running program, to be worked by keyboard; let go afterwards. */
 export async function onPage<Value>(
   program: RunningProgram,
   work: (page: Page) => Promise<Value>,
@@ -30,12 +20,14 @@ export async function onPage<Value>(
 /** Waits until the window shows a page whose address fits. */
 export async function untilPage(program: RunningProgram, fits: RegExp): Promise<void> {
   const { host } = new URL(await program.debuggingAddress());
-  for (;;) {
+  const latest = performance.now() + 60_000;
+  while (performance.now() < latest) {
     const answer = await fetch(`http://${host}/json/list`);
     const targets = (await answer.json()) as { type: string; url: string }[];
     if (targets.some(({ type, url }) => type === 'page' && fits.test(url))) return;
     await new Promise((resolve) => setTimeout(resolve, 50));
   }
+  throw new Error(`the window shows no page that fits ${fits}`);
 }
 
 /**
@@ -71,33 +63,4 @@ export async function goToFill(page: Page, takeTare: () => Promise<void>): Promi
     port1.onmessage = ({ data }) => window.painted.push([data, performance.timeOrigin + performance.now()]);
     new MutationObserver(() => port2.postMessage(value.textContent)).observe(value, { childList: true, characterData: true, subtree: true });
   `);
-}
-
-/** What was painted since the last time, and forgets it. Times are brought to our clock. */
-export async function takePainted(page: Page): Promise<Painted[]> {
-  const offset = await clockOffset(page);
-  const painted: [string, number][] = await page.evaluate('window.painted.splice(0)');
-  return painted.map(([text, at]) => ({ text, at: at - offset }));
-}
-
-/** How far the page's clock is ahead of ours, milliseconds: from the quickest of many questions. */
-async function clockOffset(page: Page): Promise<number> {
-  let best = { took: Number.POSITIVE_INFINITY, offset: 0 };
-  for (let question = 0; question < 40; question += 1) {
-    const asked = preciseNow();
-    const there: number = await page.evaluate('performance.timeOrigin + performance.now()');
-    const answered = preciseNow();
-    const took = answered - asked;
-    if (took < best.took) best = { took, offset: there - (asked + answered) / 2 };
-  }
-  return best.offset;
-}
-
-/** Bytes of the page's JavaScript heap after its garbage is collected. */
-export async function heapOf(page: Page): Promise<number> {
-  const session = await page.context().newCDPSession(page);
-  await session.send('HeapProfiler.collectGarbage');
-  const { usedSize } = await session.send('Runtime.getHeapUsage');
-  await session.detach();
-  return usedSize;
 }

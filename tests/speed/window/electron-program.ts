@@ -113,7 +113,9 @@ function runningProgram(child: ChildProcess, startedAt: number): RunningProgram 
       if (child.exitCode !== null) return;
       const ended = once(child, 'exit');
       child.kill('SIGTERM');
+      const late = setTimeout(() => child.kill('SIGKILL'), 20_000);
       await ended;
+      clearTimeout(late);
     },
   };
 }

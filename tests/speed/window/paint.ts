@@ -4,8 +4,9 @@ import { join } from 'node:path';
 import { createPseudoTerminal } from '../../../drivers/simulated/pseudo-terminal.ts';
 import { pause } from '../../serial/waiting.ts';
 import { quantile, type Row, rowOf } from '../row.ts';
-import { goToFill, onPage, type Painted, takePainted, untilPage } from './bench-page.ts';
+import { goToFill, onPage, untilPage } from './bench-page.ts';
 import { preciseNow, prepareSpeedPrograms, type RunningProgram } from './electron-program.ts';
+import { type Painted, takePainted, talkToPage } from './page-talk.ts';
 import { soak } from './soak.ts';
 import { makeSpeedWorkshop } from './speed-workshop.ts';
 
@@ -89,7 +90,7 @@ async function weighDish(window: FedWindow, press: () => Promise<void>): Promise
 
 /** Time from byte to paint of one run's lines, milliseconds. */
 async function latencies(window: FedWindow, netOf: (painted: Painted) => number): Promise<number[]> {
-  await onPage(window.program, takePainted);
+  await talkToPage(window.program, takePainted);
   const sent: { readonly step: number; readonly at: number }[] = [];
   for (let line = 1; line <= linesARun; line += 1) {
     // A tenth of a gram apart: what the certificate corrects is less, so each painted value tells its line.
@@ -97,7 +98,7 @@ async function latencies(window: FedWindow, netOf: (painted: Painted) => number)
     await pause(shortestGapMilliseconds + ((line * 7919) % 101) * (gapSpreadMilliseconds / 100));
   }
   await pause(200);
-  const painted = await onPage(window.program, takePainted);
+  const painted = await talkToPage(window.program, takePainted);
   const byStep = new Map(painted.map((one) => [Math.round(netOf(one) * 10), one.at]));
   const times = sent.flatMap(({ step, at }) => {
     const paintedAt = byStep.get(step);

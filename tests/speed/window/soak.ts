@@ -1,6 +1,6 @@
 import { pause } from '../../serial/waiting.ts';
 import { quantile, type Row } from '../row.ts';
-import { heapOf, onPage, type Painted, takePainted } from './bench-page.ts';
+import { type Painted, takePainted, talkToPage } from './page-talk.ts';
 import type { FedWindow } from './paint.ts';
 import { handlesOf, residentMegabytes, treeOf, wordsOf } from './process-memory.ts';
 
@@ -27,9 +27,9 @@ export async function soak(
   const wanted = Math.max(3, Math.round((minutes * 60) / lookEverySeconds));
   for (let look = 0; look < wanted; look += 1) {
     const sent = await feedFor(window, lookEverySeconds);
-    const { painted, heap } = await onPage(window.program, async (page) => ({
+    const { painted, heap } = await talkToPage(window.program, async (page) => ({
       painted: await takePainted(page),
-      heap: await heapOf(page),
+      heap: await page.heapBytes(),
     }));
     looks.push({
       pageHeapMegabytes: heap / 1e6,
