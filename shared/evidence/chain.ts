@@ -20,7 +20,8 @@ export function envelopeAround(envelope: Omit<Envelope, 'bodyText'>): { before: 
   const { at, kind, personId, previousHash, sequence, stream, version } = envelope;
   return {
     before: `{"at":${canonicalJson(at)},"body":`,
-    after: `,${canonicalJson({ kind, personId, previousHash, sequence, stream, version }).slice(1)}`,
+    // Written out, for speed: every event that is read passes here.
+    after: `,"kind":${canonicalJson(kind)},"personId":${canonicalJson(personId)},"previousHash":${canonicalJson(previousHash)},"sequence":${canonicalJson(sequence)},"stream":${canonicalJson(stream)},"version":${canonicalJson(version)}}`,
   };
 }
 

@@ -17,18 +17,26 @@ export interface ReadingRoomSources {
   readonly database: Database;
   readonly reader: EvidenceReader;
   readonly searchJobs: JobSearch;
-  /** People come and go: read anew for each question. */
+  /** People come and go: read anew when anything was written. */
   names(): NamesOfPeople;
   now(): number;
 }
 
 export function readingRoomSources(database: Database, now: () => number): ReadingRoomSources {
   const reader = createEvidenceReader(database);
+  // Changes with each commit of another connection, and this one writes nothing.
+  const version = database.prepare<[], number>('PRAGMA data_version').pluck();
+  let known: { readonly version: number | undefined; readonly names: NamesOfPeople } | undefined;
   return {
     database,
     reader,
     searchJobs: createJobSearch(database),
-    names: () => namesOfPeople(reader),
+    names() {
+      const now = version.get();
+      if (known === undefined || known.version !== now)
+        known = { version: now, names: namesOfPeople(reader) };
+      return known.names;
+    },
     now,
   };
 }

@@ -14,7 +14,13 @@ import { openStore } from '../../../electron/station/store/open-store.ts';
 import type { Database } from '../../../electron/station/store/sqlite.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
-import { appendJobEvents, temporaryFolder, tickingClock } from '../store/bench.ts';
+import {
+  appendJobEvents,
+  openTestStore,
+  temporaryFolder,
+  tickingClock,
+  writeInventedJobs,
+} from '../store/bench.ts';
 import { buildEvidence, copyOf, tamper } from './tampering.ts';
 
 const jobs = 40;
@@ -257,6 +263,35 @@ describe('a control chart across records', () => {
 });
 
 describe('the thread in which auditors read', () => {
+  it('sees at once what the station writes meanwhile: jobs, and names of people', async () => {
+    const own = temporaryFolder();
+    const store = openTestStore(own);
+    writeInventedJobs(store, 1);
+    const other = createReadingRoom(own);
+    const person = async () => {
+      const page = await other.ask('searchJobs', { filter: {}, before: null });
+      return page.ok ? page.value.jobs.map((job) => job.person) : [];
+    };
+    const [id] = await person();
+    expect(id).toMatch(/^person-\d$/);
+    const added = { personId: id!, at: '2026-03-02T08:00:00Z', byPersonId: id!, name: 'Person of the test' };
+    store.append({
+      stream: `person/${id}`,
+      expectedVersion: 0,
+      personId: null,
+      events: [
+        {
+          kind: 'personAdded',
+          body: { kind: 'personAdded', ...added, roles: ['technician'], invented: true },
+        },
+      ],
+    });
+    expect(await person()).toEqual(['Person of the test']);
+    writeInventedJobs(store, 1, 2);
+    expect(await person()).toHaveLength(2);
+    await other.close();
+  });
+
   it('answers in words where there is no database, and works on when there is one', async () => {
     const empty = temporaryFolder();
     const other = createReadingRoom(empty);
