@@ -3,10 +3,9 @@ import { createLiveInstrument, type LiveInstrument } from '../../../drivers/live
 import type { BytePort } from '../../../drivers/port/byte-port.ts';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { createHidPort } from '../../../drivers/port/hid-port.ts';
-import { createLocator, type PortIdentity } from '../../../drivers/port/port-list.ts';
+import { createLocator, type PortIdentity, type PortLister } from '../../../drivers/port/port-list.ts';
 import { createSerialPort } from '../../../drivers/port/serial-port.ts';
 import type { SerialSettings } from '../../../drivers/port/serial-settings.ts';
-import { createSystemPortLister } from '../../../drivers/port/system-ports.ts';
 import type { InstrumentProfile } from '../../../drivers/profile.ts';
 import { type SimulatedScaleProfile, scaleShapes } from '../../../drivers/simulated/scale-shapes.ts';
 import { type SimulatedScale, startSimulatedScale } from '../../../drivers/simulated/simulated-scale.ts';
@@ -38,6 +37,7 @@ export interface InstrumentSource {
  *
  * @param practice the practice device of a demo workshop
  * @param remembered peaks that it gave before, so that an old one is known again
+ * @param listPorts where a real instrument is looked for that is known by what it says of itself
  */
 export function connectInstrument(
   instrument: Instrument,
@@ -45,7 +45,8 @@ export function connectInstrument(
   clock: Clock,
   seed: number,
   remembered: RememberedPeaks | undefined,
-  practice: PracticeDevice | null = null,
+  practice: PracticeDevice | null,
+  listPorts: PortLister,
 ): InstrumentSource {
   if (practice !== null && instrument.portIdentity.path === practicePortId) {
     const port = practice.createPort(profile.serial ?? usualSettings);
@@ -53,7 +54,7 @@ export function connectInstrument(
     return { live, simulator: { kind: 'scale', scale: practice.scale }, ownsSimulator: false };
   }
   if (!instrument.simulated) {
-    const port = realPort(instrument, profile, clock);
+    const port = realPort(instrument, profile, clock, listPorts);
     return {
       live: createLiveInstrument({ port, profile, clock, remembered }),
       simulator: null,
@@ -71,7 +72,12 @@ export function connectInstrument(
 }
 
 /** The port of a real instrument: found by what the device says of itself where that is known, else by its path. */
-function realPort(instrument: Instrument, profile: InstrumentProfile, clock: Clock): BytePort {
+function realPort(
+  instrument: Instrument,
+  profile: InstrumentProfile,
+  clock: Clock,
+  listPorts: PortLister,
+): BytePort {
   const { path = '', pnpId, ...known } = instrument.portIdentity;
   const identity: PortIdentity = {
     transport: profile.hid === undefined ? 'serial' : 'hid',
@@ -80,7 +86,7 @@ function realPort(instrument: Instrument, profile: InstrumentProfile, clock: Clo
     ...(pnpId === undefined ? {} : { byId: pnpId }),
   };
   const isKnown = known.vendorId !== undefined || pnpId !== undefined;
-  const locate = isKnown ? { locate: createLocator(identity, createSystemPortLister()) } : {};
+  const locate = isKnown ? { locate: createLocator(identity, listPorts) } : {};
   return profile.hid === undefined
     ? createSerialPort({ path, settings: profile.serial ?? usualSettings, clock, ...locate })
     : createHidPort({ path, clock, ...locate });

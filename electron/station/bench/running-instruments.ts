@@ -1,4 +1,7 @@
 import type { Clock } from '../../../drivers/port/clock.ts';
+import type { PortLister, PortWatch } from '../../../drivers/port/port-list.ts';
+import { watchPorts } from '../../../drivers/port/port-watch.ts';
+import { createSystemPortLister } from '../../../drivers/port/system-ports.ts';
 import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
 import { builtInProfileNames, findBuiltInProfile } from '../../../drivers/profiles/index.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
@@ -13,6 +16,9 @@ import { canBeSimulated, connectInstrument, disconnectInstrument } from './instr
 import type { PeakMemory } from './peak-memory.ts';
 import type { PracticeDevice } from './practice-device.ts';
 
+/** A look costs a call of the system's own program; a port that is missing looks at its path more often itself. */
+const arrivalPauseMilliseconds = 1500;
+
 export interface RunningInstrumentsParts {
   readonly store: Store;
   readonly clock: Clock;
@@ -22,6 +28,8 @@ export interface RunningInstrumentsParts {
   readonly peaks: PeakMemory;
   /** Of a demo workshop. */
   readonly practice: PracticeDevice | null;
+  /** Default: the ports of this computer. */
+  readonly listPorts?: PortLister;
   /** The register's entry as it is now. */
   entry(instrumentId: string): Instrument | undefined;
   onHealth(): void;
@@ -36,9 +44,13 @@ export class RunningInstruments {
   readonly #connectedBy = new Map<string, string>();
   #started = 0;
   #refreshing: Promise<void> = Promise.resolve();
+  readonly #listPorts: PortLister;
+  /** Runs only while a real instrument is connected: a simulated one is on no list. */
+  #arrivals: PortWatch | undefined;
 
   constructor(parts: RunningInstrumentsParts) {
     this.#parts = parts;
+    this.#listPorts = parts.listPorts ?? createSystemPortLister();
   }
 
   get(instrumentId: string): BenchInstrument | undefined {
@@ -64,6 +76,7 @@ export class RunningInstruments {
       seed + this.#started,
       this.#parts.peaks.of(instrumentId),
       this.#parts.practice,
+      this.#listPorts,
     );
     this.#started += 1;
     const running = new BenchInstrument(instrumentId, source, sha256(canonicalJson(profile)));
@@ -79,6 +92,7 @@ export class RunningInstruments {
     });
     const started = source.live.start();
     if (!started.ok) log.error({ instrumentId }, started.error.message);
+    this.#watchArrivals();
   }
 
   /**
@@ -120,6 +134,8 @@ export class RunningInstruments {
 
   async close(): Promise<void> {
     await this.#refreshing;
+    this.#arrivals?.stop();
+    this.#arrivals = undefined;
     for (const running of this.#running.values()) await disconnectInstrument(running);
   }
 
@@ -131,10 +147,26 @@ export class RunningInstruments {
     if (running !== undefined && !runsOn) {
       this.#running.delete(instrumentId);
       await disconnectInstrument(running);
+      this.#watchArrivals();
     }
     // Again: it may have been changed while its port was being closed.
     const instrument = this.#parts.entry(instrumentId);
     if (instrument?.retired === null && !this.#running.has(instrumentId)) this.start(instrument);
+  }
+
+  /** A device that has just been plugged in is tried at once, not when its pause after the last try is over. */
+  #watchArrivals(): void {
+    const real = () => [...this.#running.values()].filter(({ simulator }) => simulator === null);
+    if (real().length === 0) {
+      this.#arrivals?.stop();
+      this.#arrivals = undefined;
+      return;
+    }
+    if (this.#arrivals !== undefined) return;
+    this.#arrivals = watchPorts(this.#listPorts, arrivalPauseMilliseconds);
+    this.#arrivals.onChange(({ arrived }) => {
+      if (arrived.length > 0) for (const { live } of real()) live.port.tryNow();
+    });
   }
 
   /** Before the pull is shown: what a crash may lose is a pull that nobody has seen. */
