@@ -10,6 +10,8 @@ export class Ledger {
   readonly #entries: Acknowledged[] = [];
   /** Events of each job at the last look. */
   readonly #versions = new Map<string, number>();
+  /** Hash of the first event: each database has its own. */
+  #first: string | undefined;
   #checked = 0;
   #lost = 0;
 
@@ -37,6 +39,10 @@ export class Ledger {
   check(folder: string): number {
     const reader = openEvidence(folder);
     try {
+      const first = reader.eventAt(1)?.hash;
+      this.#first ??= first;
+      if (this.#first !== first)
+        throw new Error(`${folder} is no longer the same: another program cleared it`);
       for (const entry of this.#entries.slice(this.#checked)) {
         if (!isThere(reader, entry)) this.#lost += 1;
         this.#versions.set(entry.jobId, entry.version);
