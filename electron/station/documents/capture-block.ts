@@ -83,7 +83,8 @@ function readingFacts(capture: Capture, wording: Wording): readonly Fact[] {
     text:
       corrections
         .map(({ name, value, unit, source }) => {
-          const amount = `${value > 0 ? '+' : ''}${plainText(value)}`;
+          // Four digits for reading; the record keeps them all.
+          const amount = `${value > 0 ? '+' : ''}${plainText(Number(value.toPrecision(4)))}`;
           return `${name} ${wording.shown(amount, unitName(unit))} (${source})`;
         })
         .join('; ') || say.capture.noCorrections,

@@ -50,12 +50,12 @@ export function resultBlocks(context: RecordContext): readonly Block[] {
   return tableUnder(
     section.results,
     [
-      [column.step, 0.25],
+      [column.step, 0.22],
       [column.value, 0.19],
       [column.tolerance, 0.18],
       [column.decision, 0.18],
       [column.conformance, 0.12],
-      [column.attempts, 0.08, 'right'],
+      [column.attempts, 0.11, 'right'],
     ],
     rows,
   );
