@@ -17,6 +17,8 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   serve: async () => (await import('./commands/serve.ts')).serveCommand,
   ports: async () => (await import('./commands/ports.ts')).portsCommand,
   teach: async () => (await import('./commands/teach.ts')).teachCommand,
+  record: async () => (await import('./commands/record.ts')).recordCommand,
+  play: async () => (await import('./commands/play.ts')).playCommand,
   document: async () => (await import('./commands/document.ts')).documentCommand,
   impact: async () => (await import('./commands/impact.ts')).impactCommand,
   lot: async () => (await import('./commands/lot.ts')).lotCommand,

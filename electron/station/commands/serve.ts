@@ -1,10 +1,10 @@
 import { z } from 'zod';
-import { whenLauncherGone } from '../launcher-watch.ts';
 import type { RemoteOptions } from '../serve/remote-options.ts';
 import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
 import { withDataFolder } from './data-folder-input.ts';
 import { onEvidence } from './evidence-input.ts';
 import { buildPage } from './page-build.ts';
+import { untilEnded } from './until-ended.ts';
 
 const portSchema = z.coerce.number().int().min(0).max(65_535);
 
@@ -61,11 +61,7 @@ For a bench in its window the same stands in remote.json of the data folder, wit
       if (remoteUrl !== undefined) say(`From other desks, read-only: ${remoteUrl}`);
       if (remote?.certificateEnds) say(`The certificate ends at ${remote.certificateEnds}.`);
     }
-    await new Promise<void>((resolve) => {
-      for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.once(signal, () => resolve());
-      process.once('disconnect', () => resolve());
-      whenLauncherGone(resolve);
-    });
+    await untilEnded();
     await served.close();
     // A channel to a parent that is listened to keeps a process alive.
     if (process.connected) process.disconnect();

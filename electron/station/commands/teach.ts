@@ -1,7 +1,3 @@
-import { createWriteStream } from 'node:fs';
-import { readFile } from 'node:fs/promises';
-import type { BytePort } from '../../../drivers/port/byte-port.ts';
-import { parseRecording, type Recording } from '../../../drivers/port/recording.ts';
 import type { SerialSettings } from '../../../drivers/port/serial-settings.ts';
 import { LessonRecorder } from '../../../drivers/teach/lesson-recorder.ts';
 import { buildProfile, type Display } from '../../../drivers/teach.ts';
@@ -9,9 +5,9 @@ import { identifierSchema } from '../../../shared/identifier.ts';
 import { quantityOf } from '../../../shared/quantity/unit.ts';
 import { unitOfText } from '../../../shared/quantity/unit-text.ts';
 import { characterFormats } from '../../../shared/teach-view.ts';
-import { settingsOf } from '../serial-format.ts';
 import { guessView } from '../teach-guess.ts';
-import { BadInput, badInput, type Command, type CommandInput, type OptionValues } from './command.ts';
+import { BadInput, type Command, type CommandInput, type OptionValues } from './command.ts';
+import { openPort, readRecording, recordToFile, settingsIn } from './recorded-port.ts';
 
 /** Teaches an instrument from its bytes and its display, without the station. */
 export const teachCommand: Command = {
@@ -106,7 +102,7 @@ async function openSource(
   const { port: path, replay, record } = options;
   if (typeof replay === 'string') {
     if (path !== undefined) throw new BadInput('--replay: stands beside --port; give one of them');
-    for (const entry of (await recordingOf(replay)).entries) {
+    for (const entry of (await readRecording(replay)).entries) {
       if ('bytes' in entry) recorder.take(Buffer.from(entry.bytes, 'base64'));
       else recorder.forget();
     }
@@ -117,86 +113,30 @@ async function openSource(
   const serial = settingsIn(options);
   const { createSerialPort } = await import('../../../drivers/port/serial-port.ts');
   const { createSystemClock } = await import('../../../drivers/port/clock.ts');
-  const { recordPort } = await import('../../../drivers/port/recording.ts');
   const clock = createSystemClock();
   const port = createSerialPort({ path, settings: serial, clock });
   port.onBytes((chunk) => recorder.take(chunk));
   port.onState((state) => {
     if (state.kind === 'open') recorder.forget();
   });
-  let endRecord = () => {};
-  if (typeof record === 'string') {
-    const file = createWriteStream(record, { flags: 'wx', mode: 0o600 });
-    await new Promise<void>((done, failed) => {
-      file.once('open', () => done());
-      file.once('error', (error: NodeJS.ErrnoException) =>
-        failed(new BadInput(`--record: ${record} cannot be written (${error.code}); give a new file`)),
-      );
-    });
-    const stop = recordPort(port, { profile: null, serial: { ...serial } }, clock, (line) =>
-      file.write(`${line}\n`),
-    );
-    endRecord = () => {
-      stop();
-      file.end();
-    };
-  }
-  const opened = port.open();
-  if (!opened.ok) throw badInput(opened.error);
-  await untilDecided(port);
+  const recording =
+    typeof record === 'string'
+      ? await recordToFile(port, { profile: null, serial: { ...serial } }, clock, record, '--record')
+      : undefined;
+  await openPort(port).catch(async (error: unknown) => {
+    await recording?.discard();
+    throw error;
+  });
   port.onState((state) => {
     if ('message' in state) say(state.message);
   });
   return {
     serial,
     async close() {
-      endRecord();
+      await recording?.end();
       await port.close();
     },
   };
-}
-
-/** Waits until the port is open or has said why not; a port that is not there at all is bad input. */
-async function untilDecided(port: BytePort): Promise<void> {
-  const decided = () => port.state.kind !== 'closed' && port.state.kind !== 'opening';
-  if (!decided()) {
-    await new Promise<void>((done) => {
-      const stop = port.onState(() => {
-        if (!decided()) return;
-        stop();
-        done();
-      });
-    });
-  }
-  const { state } = port;
-  if (state.kind === 'open') return;
-  await port.close();
-  throw new BadInput(`--port: ${'message' in state ? state.message : state.kind}`);
-}
-
-function settingsIn({ baud = '9600', format = '8N1' }: OptionValues): SerialSettings {
-  if (typeof baud !== 'string' || !/^\d{2,7}$/.test(baud)) {
-    throw new BadInput(`--baud: "${String(baud)}" is no baud rate; give a number such as 9600`);
-  }
-  const known = characterFormats.find((one) => one === format);
-  if (known === undefined) {
-    throw new BadInput(
-      `--format: "${String(format)}" is not known; give one of ${characterFormats.join(', ')}`,
-    );
-  }
-  return settingsOf(Number(baud), known);
-}
-
-async function recordingOf(file: string): Promise<Recording> {
-  let text: string;
-  try {
-    text = await readFile(file, 'utf8');
-  } catch {
-    throw new BadInput(`${file}: cannot be read; give a file that --record has written`);
-  }
-  const recording = parseRecording(text);
-  if (!recording.ok) throw badInput(recording.error);
-  return recording.value;
 }
 
 /** `12.34 g stable` as a display. */
