@@ -119,6 +119,11 @@ function refusalOfUnion(
     : refusalOfIssue(first, path);
 }
 
+/** What is quoted from an input may be of any length; a refusal stays a sentence. */
+function shortened(text: string, longest: number): string {
+  return text.length > longest ? `${text.slice(0, longest)}…` : text;
+}
+
 /**
  * Where a text holds half a character (a lone surrogate of UTF-16), which evidence cannot keep: RFC 8785, 3.2.2.2.
  * Without recursion, so that no depth of nesting matters.
@@ -158,5 +163,6 @@ export function parseWith<Schema extends z.ZodType>(
   }
   const first = parsed.error.issues[0];
   if (first === undefined) return refuse('invalid', fieldOf(field), 'is not valid');
-  return { ok: false, error: refusalOfIssue(first, field) };
+  const { code, field: place, message } = refusalOfIssue(first, field);
+  return { ok: false, error: { code, field: shortened(place, 200), message: shortened(message, 600) } };
 }

@@ -1,6 +1,7 @@
 import { cpSync, readFileSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { readProfile } from '../../drivers/profile.ts';
 import { runExport } from '../../electron/station/audit/export-run.ts';
 import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
 import { budgetCommand } from '../../electron/station/commands/budget.ts';
@@ -103,6 +104,18 @@ describe('what a refusal quotes', () => {
     for (const { band } of spoiled.steps) if (band !== undefined) band.unit = 'x'.repeat(100_000);
     const read = readSheet(spoiled);
     expect(read.ok ? '' : read.error.message.length).toBeLessThan(300);
+    const profile = readProfile({
+      name: 'long',
+      kind: 'mass',
+      frame: { ends: ['0d'], max_bytes: 32 },
+      pattern: '^(?<A>.)(?<value>\\d+)$',
+      bits: [{ group: 'A', bit: 4, one: 'x'.repeat(100_000) }],
+      unit_fixed: 'g',
+    });
+    expect(profile.ok ? '' : profile.error.field).toBe('bits[0].one');
+    expect(profile.ok ? 0 : profile.error.message.length).toBeLessThan(700);
+    const unknown = readSheet({ ...sheet, ['y'.repeat(100_000)]: 1 });
+    expect(unknown.ok ? 0 : unknown.error.field.length).toBeLessThan(300);
   });
 });
 
