@@ -79,7 +79,7 @@ export function ChartsTab() {
       {chart === null && checks === null && (
         <p className="quiet">{say(isChecks ? 'audit.chart.checksHint' : 'audit.chart.hint')}</p>
       )}
-      <div ref={picture}>
+      <div ref={picture} className="chart-pictures">
         {!isChecks && chart !== null && <ProcessCharts chart={chart} />}
         {isChecks && checks !== null && <CheckCharts checks={checks} />}
       </div>
