@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { join } from 'node:path';
 import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
+import type { Fault } from '../../drivers/simulated/fault-script.ts';
 import { foldLot } from '../../shared/consumable/fold.ts';
 import { type Lot, type LotEvent, lotEventSchema } from '../../shared/consumable/lot.ts';
 import type { SerialView, Snapshot } from '../../shared/contract.ts';
@@ -39,6 +40,8 @@ export interface StationOptions {
   readonly clock?: Clock;
   /** Seed of the simulated instruments; the same seed makes the same noise. */
   readonly seed?: number;
+  /** What goes wrong with simulated instruments, by their ids; times count from the start of each. */
+  readonly faults?: Readonly<Record<string, readonly Fault[]>>;
   /** How new PINs are hashed; left out: as hard as today's advice asks. */
   readonly pinHashing?: PinHashing;
 }
@@ -111,6 +114,7 @@ export class Station {
       clock,
       log,
       seed,
+      ...(options.faults === undefined ? {} : { faults: options.faults }),
       settingsFile: join(dataFolder, 'bench.json'),
       peaksFile: join(dataFolder, 'peaks.json'),
     });

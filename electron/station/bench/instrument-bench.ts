@@ -3,6 +3,7 @@ import { z } from 'zod';
 import type { InstrumentHealth } from '../../../drivers/instrument-health.ts';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import type { ListedPort } from '../../../drivers/port/port-list.ts';
+import type { Fault } from '../../../drivers/simulated/fault-script.ts';
 import type { InstrumentView, LiveReading, MeasurementView, PortState } from '../../../shared/contract.ts';
 import type { RejectionReason } from '../../../shared/indication.ts';
 import {
@@ -46,6 +47,8 @@ export interface InstrumentBenchParts {
   readonly log: StationLog;
   /** Seed of the simulated instruments. */
   readonly seed: number;
+  /** What goes wrong with simulated instruments, by their ids. */
+  readonly faults?: Readonly<Record<string, readonly Fault[]>>;
   /** Remembers which scale and wrench are in use. */
   readonly settingsFile: string;
   /** Remembers peaks that wrenches gave. */

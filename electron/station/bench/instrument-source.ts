@@ -7,7 +7,9 @@ import { createLocator, type PortIdentity, type PortLister } from '../../../driv
 import { createSerialPort } from '../../../drivers/port/serial-port.ts';
 import type { SerialSettings } from '../../../drivers/port/serial-settings.ts';
 import type { InstrumentProfile } from '../../../drivers/profile.ts';
+import type { Fault } from '../../../drivers/simulated/fault-script.ts';
 import { type SimulatedScaleProfile, scaleShapes } from '../../../drivers/simulated/scale-shapes.ts';
+import type { SimulationOptions } from '../../../drivers/simulated/simulated-instrument.ts';
 import { type SimulatedScale, startSimulatedScale } from '../../../drivers/simulated/simulated-scale.ts';
 import { type SimulatedWrench, startSimulatedWrench } from '../../../drivers/simulated/simulated-wrench.ts';
 import { type SimulatedWrenchProfile, wrenchShapes } from '../../../drivers/simulated/wrench-shapes.ts';
@@ -31,22 +33,28 @@ export interface InstrumentSource {
   readonly ownsSimulator: boolean;
 }
 
+export interface ConnectionParts {
+  readonly clock: Clock;
+  /** Seed of a simulated one. */
+  readonly seed: number;
+  /** What goes wrong with a simulated one. */
+  readonly faults: readonly Fault[];
+  /** Peaks that it gave before, so that an old one is known again. */
+  readonly remembered: RememberedPeaks | undefined;
+  /** The practice device of a demo workshop. */
+  readonly practice: PracticeDevice | null;
+  /** Where a real one is looked for that is known by what it says of itself. */
+  readonly listPorts: PortLister;
+}
+
 /**
  * Connects an instrument of the register: a simulated one to its simulator on a pseudo-terminal, a real one to its
  * serial or HID port.
- *
- * @param practice the practice device of a demo workshop
- * @param remembered peaks that it gave before, so that an old one is known again
- * @param listPorts where a real instrument is looked for that is known by what it says of itself
  */
 export function connectInstrument(
   instrument: Instrument,
   profile: InstrumentProfile,
-  clock: Clock,
-  seed: number,
-  remembered: RememberedPeaks | undefined,
-  practice: PracticeDevice | null,
-  listPorts: PortLister,
+  { clock, seed, faults, remembered, practice, listPorts }: ConnectionParts,
 ): InstrumentSource {
   if (practice !== null && instrument.portIdentity.path === practicePortId) {
     const port = practice.createPort(profile.serial ?? usualSettings);
@@ -61,7 +69,7 @@ export function connectInstrument(
       ownsSimulator: false,
     };
   }
-  const simulator = startSimulator(instrument, clock, seed);
+  const simulator = startSimulator(instrument, { clock, seed, faults });
   const body = simulator.kind === 'scale' ? simulator.scale : simulator.wrench;
   const port = body.createPort(profile.serial ?? usualSettings);
   return {
@@ -121,14 +129,17 @@ export async function disconnectInstrument({
   else simulator?.wrench.stop();
 }
 
-function startSimulator(instrument: Instrument, clock: Clock, seed: number): Simulator {
+function startSimulator(
+  instrument: Instrument,
+  options: Required<Pick<SimulationOptions, 'clock' | 'seed' | 'faults'>>,
+): Simulator {
   const { profileName } = instrument;
   if (instrument.kind === 'scale') {
     if (!Object.hasOwn(scaleShapes, profileName))
       throw new RangeError(`no simulated scale speaks ${profileName}`);
     return {
       kind: 'scale',
-      scale: startSimulatedScale({ profileName: profileName as SimulatedScaleProfile, clock, seed }),
+      scale: startSimulatedScale({ profileName: profileName as SimulatedScaleProfile, ...options }),
     };
   }
   if (!Object.hasOwn(wrenchShapes, profileName))
@@ -136,6 +147,6 @@ function startSimulator(instrument: Instrument, clock: Clock, seed: number): Sim
   const unit: TorqueUnit = torqueUnitSchema.parse(instrument.metrology.unit);
   return {
     kind: 'wrench',
-    wrench: startSimulatedWrench({ profileName: profileName as SimulatedWrenchProfile, clock, seed, unit }),
+    wrench: startSimulatedWrench({ profileName: profileName as SimulatedWrenchProfile, ...options, unit }),
   };
 }

@@ -4,6 +4,7 @@ import { watchPorts } from '../../../drivers/port/port-watch.ts';
 import { createSystemPortLister } from '../../../drivers/port/system-ports.ts';
 import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
 import { builtInProfileNames, findBuiltInProfile } from '../../../drivers/profiles/index.ts';
+import type { Fault } from '../../../drivers/simulated/fault-script.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import type { Quantity } from '../../../shared/quantity/unit.ts';
@@ -25,6 +26,8 @@ export interface RunningInstrumentsParts {
   readonly log: StationLog;
   /** Seed of the simulated instruments. */
   readonly seed: number;
+  /** What goes wrong with simulated instruments, by their ids. */
+  readonly faults?: Readonly<Record<string, readonly Fault[]>>;
   readonly peaks: PeakMemory;
   /** Of a demo workshop. */
   readonly practice: PracticeDevice | null;
@@ -69,15 +72,14 @@ export class RunningInstruments {
       log.error({ instrumentId }, `no profile ${profileName}`);
       return;
     }
-    const source = connectInstrument(
-      instrument,
-      profile,
+    const source = connectInstrument(instrument, profile, {
       clock,
-      seed + this.#started,
-      this.#parts.peaks.of(instrumentId),
-      this.#parts.practice,
-      this.#listPorts,
-    );
+      seed: seed + this.#started,
+      faults: this.#parts.faults?.[instrumentId] ?? [],
+      remembered: this.#parts.peaks.of(instrumentId),
+      practice: this.#parts.practice,
+      listPorts: this.#listPorts,
+    });
     this.#started += 1;
     const running = new BenchInstrument(instrumentId, source, sha256(canonicalJson(profile)));
     this.#running.set(instrumentId, running);

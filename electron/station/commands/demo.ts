@@ -2,18 +2,20 @@ import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { BadInput, type Command } from './command.ts';
 import { withDataFolder } from './data-folder-input.ts';
 import { onEvidence } from './evidence-input.ts';
+import { seedOption } from './fault-file.ts';
 
 export const demoCommand: Command = {
   name: 'demo',
   summary: 'one whole job on simulated instruments, without a screen',
-  usage: '[--serial SERIAL]',
+  usage: '[--serial SERIAL] [--seed N]',
   help: `
 Does one whole job of the invented demo workshop over real pseudo-terminals: intake, every step of the sheet, the
 fill and the pull on simulated instruments, release. Progress goes to standard error. The last line is the signed
 record; with --json it is canonical JSON, the same that "serial SERIAL --json" returns.
 
-  --serial SERIAL   a tool of the demo workshop (seeds/tools.json). Default: SLT-1001`,
-  options: { serial: { type: 'string' } },
+  --serial SERIAL   a tool of the demo workshop (seeds/tools.json). Default: SLT-1001
+  --seed N          of the simulated instruments; the same seed makes the same noise. Default: of the clock`,
+  options: { serial: { type: 'string' }, seed: { type: 'string' } },
   run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     if (positionals.length > 0)
       throw new BadInput(`demo: takes no "${positionals[0]}"; name the tool with --serial`);
@@ -26,11 +28,12 @@ record; with --json it is canonical JSON, the same that "serial SERIAL --json" r
         `--serial: "${serial}" is no tool of the demo workshop; choose one of ${tools.map((known) => known.serial).join(', ')}`,
       );
     }
+    const seed = seedOption(options) ?? Date.now() % 1_000_000;
     const { Station } = await import('../station.ts');
     const { openLog } = await import('../log.ts');
     const { DemoTechnician } = await import('../demo-job.ts');
     const station = await withDataFolder(dataFolder, () =>
-      Station.open({ dataFolder, log: openLog(dataFolder), seed: Date.now() % 1_000_000 }),
+      Station.open({ dataFolder, log: openLog(dataFolder), seed }),
     );
     try {
       if (!station.simulated) {

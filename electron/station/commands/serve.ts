@@ -3,6 +3,7 @@ import type { RemoteOptions } from '../serve/remote-options.ts';
 import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
 import { withDataFolder } from './data-folder-input.ts';
 import { onEvidence } from './evidence-input.ts';
+import { readFaultFile, requireSimulated, seedOption } from './fault-file.ts';
 import { buildPage } from './page-build.ts';
 import { untilEnded } from './until-ended.ts';
 
@@ -11,12 +12,17 @@ const portSchema = z.coerce.number().int().min(0).max(65_535);
 export const serveCommand: Command = {
   name: 'serve',
   summary: 'run the station and serve its screen on this machine',
-  usage: '[--port N] [--remote HOST:PORT [--certificate FILE --private-key FILE]]',
+  usage: '[--port N] [--seed N] [--faults FILE] [--remote HOST:PORT [--certificate FILE --private-key FILE]]',
   help: `
 Runs the station without a window and prints the address of its screen, with a key that lets one browser in.
 Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":"…"}. Ends with Ctrl-C.
 
   --port N             wished port; another one when it is taken. Default: any
+  --seed N             of the simulated instruments; the same seed makes the same noise. Default: 1
+  --faults FILE        what goes wrong with simulated instruments of a demo folder, and when (milliseconds after the
+                       start), by their ids: {"scale-1":[{"kind":"unplug","atMilliseconds":9000,"forMilliseconds":2000}]}
+                       Kinds: noise, lost bytes, wrong unit, unplug, stale peaks, repeated peak, flood, endless line,
+                       silence
   --remote HOST:PORT   opens the auditor's page to other desks too: read-only, signed in there with name (or badge) and
                        PIN. HOST is this machine's name or address as browsers open it. With --json also "remoteUrl"
   --certificate FILE   PEM; the workshop's certificate for HOST, with its chain. Needed beyond this machine
@@ -29,6 +35,8 @@ For a bench in its window the same stands in remote.json of the data folder, wit
 --remote no other desk is let in.`,
   options: {
     port: { type: 'string' },
+    seed: { type: 'string' },
+    faults: { type: 'string' },
     remote: { type: 'string' },
     certificate: { type: 'string' },
     'private-key': { type: 'string' },
@@ -40,18 +48,30 @@ For a bench in its window the same stands in remote.json of the data folder, wit
     const port = portSchema.safeParse(options.port ?? '0');
     if (!port.success)
       throw new BadInput(`--port: "${options.port}" is no port; give a number from 0 to 65535`);
+    const seed = seedOption(options);
+    const faults = await readFaultFile(options.faults);
     const remote = await remoteOf(options);
     const { findPageFolder, serveStation } = await import('../serve.ts');
     const { endAtMistakes } = await import('../crash-report.ts');
     endAtMistakes(dataFolder);
     if (findPageFolder() === undefined) await buildPage(say);
     const served = await withDataFolder(dataFolder, () =>
-      serveStation(dataFolder, port.data, { remote }).catch((error: unknown) => {
+      serveStation(dataFolder, port.data, {
+        remote,
+        ...(seed === undefined ? {} : { seed }),
+        ...(faults === undefined ? {} : { faults }),
+      }).catch((error: unknown) => {
         const code = error instanceof Error && 'code' in error ? String(error.code) : '';
         if (remote === undefined || !unusableAddress.has(code)) throw error;
         throw new BadInput(`--remote: ${options.remote} cannot be listened on (${code}); name another`);
       }),
     );
+    try {
+      if (faults !== undefined) requireSimulated(served.station, faults);
+    } catch (error) {
+      await served.close();
+      throw error;
+    }
     const url = served.server.address();
     const remoteUrl = served.remote?.url;
     if (json) await print(JSON.stringify({ ready: true, url, remoteUrl }));
