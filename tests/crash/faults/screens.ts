@@ -10,7 +10,7 @@ import type { Answer, News } from '../../../shared/contract.ts';
 import type { JobCommandKind } from '../../../shared/job/command.ts';
 import { Ledger } from './ledger.ts';
 import type { FaultRow } from './row.ts';
-import { withFolder } from './station-child.ts';
+import { besideFolder, withFolder } from './station-child.ts';
 
 const sourceFolder = join(import.meta.dirname, '..', '..', '..');
 /** A fault comes after so many answers at most, and then a little later. */
@@ -30,6 +30,7 @@ function startServed(folder: string): Promise<Served> {
   const entry = join(sourceFolder, 'electron', 'station', 'main.ts');
   const child = spawn(process.execPath, [entry, '--data', folder], {
     stdio: ['ignore', 'pipe', 'ignore', 'ipc'],
+    env: besideFolder(folder),
   });
   return untilServed(child);
 }
@@ -37,7 +38,12 @@ function startServed(folder: string): Promise<Served> {
 /** The same with a program in between that stands for Electron's main process and is the one that is killed. */
 function startBehindWindow(folder: string): Promise<Served> {
   const program = join(import.meta.dirname, 'window-program.ts');
-  return untilServed(fork(program, ['--data', folder], { stdio: ['ignore', 'pipe', 'ignore', 'ipc'] }));
+  return untilServed(
+    fork(program, ['--data', folder], {
+      stdio: ['ignore', 'pipe', 'ignore', 'ipc'],
+      env: besideFolder(folder),
+    }),
+  );
 }
 
 function untilServed(child: ChildProcess): Promise<Served> {

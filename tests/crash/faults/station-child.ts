@@ -1,7 +1,7 @@
 import { type ChildProcess, fork } from 'node:child_process';
-import { mkdtempSync, rmSync } from 'node:fs';
+import { chmodSync, mkdirSync, mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { dirname, join } from 'node:path';
 import type { Told } from './told.ts';
 
 /** A working station in a process of its own. */
@@ -22,6 +22,7 @@ export function startStationChild(
   const startedAt = performance.now();
   const child = fork(join(import.meta.dirname, 'working-station.ts'), ['--data', folder, ...words], {
     stdio: ['ignore', 'inherit', 'inherit', 'ipc'],
+    env: besideFolder(folder),
   });
   const exited = new Promise<{ code: number | null; signal: string | null }>((resolve) =>
     child.once('exit', (code, signal) => resolve({ code, signal })),
@@ -37,12 +38,21 @@ export function startStationChild(
   return { process: child, ready, exited };
 }
 
+/** The environment of a station that is killed: what it leaves behind for a while goes with its folder. */
+export function besideFolder(folder: string): NodeJS.ProcessEnv {
+  return { ...process.env, TMPDIR: dirname(folder) };
+}
+
 /** Runs work with a folder of its own. */
 export async function withFolder<Value>(work: (folder: string) => Promise<Value>): Promise<Value> {
-  const folder = mkdtempSync(join(tmpdir(), 'bandwright-faults-'));
+  const around = mkdtempSync(join(tmpdir(), 'bandwright-faults-'));
+  // One test hands its folder to another user, who has to get there.
+  chmodSync(around, 0o711);
+  const folder = join(around, 'data');
+  mkdirSync(folder);
   try {
     return await work(folder);
   } finally {
-    rmSync(folder, { recursive: true, force: true });
+    rmSync(around, { recursive: true, force: true });
   }
 }

@@ -1,4 +1,4 @@
-import { mkdtempSync, readdirSync, rmSync } from 'node:fs';
+import { mkdtempSync, readdirSync, rmdirSync, rmSync } from 'node:fs';
 import { type IncomingHttpHeaders, request } from 'node:http';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
@@ -19,8 +19,12 @@ export class TestServer {
   readonly clock = movableClock();
   #served: ServedStation | undefined;
 
-  constructor(folder = mkdtempSync(join(tmpdir(), 'bandwright-served-'))) {
-    this.folder = folder;
+  readonly #isOwn: boolean;
+
+  /** @param folder given: it stays, emptied */
+  constructor(folder?: string) {
+    this.#isOwn = folder === undefined;
+    this.folder = folder ?? mkdtempSync(join(tmpdir(), 'bandwright-served-'));
   }
 
   get served(): ServedStation {
@@ -49,6 +53,7 @@ export class TestServer {
   async end(): Promise<void> {
     await this.#served?.close();
     for (const name of readdirSync(this.folder)) rmSync(join(this.folder, name), { recursive: true });
+    if (this.#isOwn) rmdirSync(this.folder);
   }
 
   /** One request, its path sent as it stands. */
