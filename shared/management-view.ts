@@ -5,6 +5,7 @@ import type { InstrumentCheck, RegisterEntry } from './instrument/instrument.ts'
 import type { Role } from './people/role.ts';
 import type { Refusal } from './result.ts';
 import type { SheetDifference } from './sheet/difference.ts';
+import type { LocalizedText } from './sheet/localized-text.ts';
 import type { RevisionStatus } from './sheet/revision.ts';
 import type { ServiceSheet } from './sheet/sheet.ts';
 
@@ -20,6 +21,8 @@ export interface RegisteredInstrumentView {
   readonly instrumentId: string;
   readonly entry: RegisterEntry;
   readonly fitness: { readonly usable: boolean; readonly code: string; readonly message: string };
+  /** By what rule of ours its values are stable; null for one that says so itself, and for a wrench. */
+  readonly steadiness: LocalizedText | null;
   /** Why it was retired; null while it is in use. */
   readonly retired: string | null;
   readonly certificates: readonly {

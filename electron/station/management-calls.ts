@@ -39,7 +39,8 @@ export const managementHandlers: Handlers<'manage' | 'register' | 'lots' | 'shee
       const instruments = station.bench.registry.all().map((instrument) => {
         const stored = station.store.readStream(`instrument/${instrument.instrumentId}`);
         const events = stored.map(({ body }) => instrumentEventSchema.parse(body));
-        return registeredInstrumentView(instrument, events, at, namesOf(station));
+        const steadiness = station.bench.steadinessOf(instrument.profileName);
+        return registeredInstrumentView(instrument, events, steadiness, at, namesOf(station));
       });
       return ok({ instruments });
     },

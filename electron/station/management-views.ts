@@ -20,6 +20,7 @@ import type {
 } from '../../shared/management-view.ts';
 import type { Person } from '../../shared/people/person.ts';
 import { differencesBetween } from '../../shared/sheet/difference.ts';
+import type { LocalizedText } from '../../shared/sheet/localized-text.ts';
 import { revisionInForce, type SheetState } from '../../shared/sheet/revision.ts';
 
 /** Finds the name of a person by the id. */
@@ -33,6 +34,7 @@ function named(personId: string, nameOf: NameOf): NamedPerson {
 export function registeredInstrumentView(
   instrument: Instrument,
   events: readonly InstrumentEvent[],
+  steadiness: LocalizedText | null,
   at: string,
   nameOf: NameOf,
 ): RegisteredInstrumentView {
@@ -43,6 +45,7 @@ export function registeredInstrumentView(
     instrumentId: instrument.instrumentId,
     entry: entries.at(-1)?.entry ?? registerEntrySchema.parse(instrument),
     fitness: { usable, code, message },
+    steadiness,
     retired: instrument.retired,
     certificates: events.flatMap((event) =>
       event.kind === 'certificateAdded'

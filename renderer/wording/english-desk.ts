@@ -218,6 +218,7 @@ export const englishDesk = {
   'people.saidPin': 'The PIN is set.',
   'field.badge': 'Badge',
   'checks.verdict': 'Verdict',
+  'instruments.steadiness': 'Stable by our rule',
   'instruments.profileName': 'Profile',
   'field.dayFormat': '{label} (like 2026-03-01)',
   'action.editSheet': 'Edit',

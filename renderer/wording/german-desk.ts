@@ -224,6 +224,7 @@ export const germanDesk = {
   'people.saidPin': 'Die PIN ist gesetzt.',
   'field.badge': 'Ausweis',
   'checks.verdict': 'Urteil',
+  'instruments.steadiness': 'Ruhig nach unserer Regel',
   'instruments.profileName': 'Profil',
   'field.dayFormat': '{label} (wie 2026-03-01)',
   'action.editSheet': 'Bearbeiten',

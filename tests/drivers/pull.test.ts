@@ -1,8 +1,8 @@
 import fc from 'fast-check';
 import { describe, expect, test } from 'vitest';
 import { createDecoder } from '../../drivers/decode.ts';
-import { finalPullSentences, findFinalPull } from '../../drivers/final-pull.ts';
-import { finalPullRuleSchema, pullRuleSchema } from '../../drivers/profile/settings.ts';
+import { findFinalPull } from '../../drivers/final-pull.ts';
+import { pullRuleSchema } from '../../drivers/profile/settings.ts';
 import { findBuiltInProfile } from '../../drivers/profiles/index.ts';
 import { createPullTracker, type Pull, type PullEvent } from '../../drivers/pull.ts';
 import type { Indication } from '../../shared/indication.ts';
@@ -220,12 +220,5 @@ describe('which pull counts', () => {
   ] as const)('%s', (rule, text) => {
     expect(findFinalPull(pulls, rule)?.peak?.text).toBe(text);
     expect(findFinalPull([{ peak: null }], rule)).toBeUndefined();
-  });
-
-  test('every rule is stated in both languages', () => {
-    for (const rule of finalPullRuleSchema.options) {
-      expect(finalPullSentences[rule].en).toMatch(/counts/);
-      expect(finalPullSentences[rule].de).toMatch(/zählt/);
-    }
   });
 });

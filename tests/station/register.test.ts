@@ -61,6 +61,18 @@ describe('the register of instruments', () => {
     });
   });
 
+  it('says by what rule a scale without a flag is stable, and nothing where the scale says it itself', async () => {
+    const { entry } = registerInstrument;
+    const unflagged = { ...entry, profileName: 'scale-any-line-end', simulated: false };
+    const command = { ...registerInstrument, entry: { ...unflagged, portIdentity: { path: '/dev/none' } } };
+    expect(await manage(bench.screen('cedar'), command)).toBe('taken');
+    const { steadiness } = await registered('scale-new');
+    expect(steadiness?.en).toMatch(/^The scale does not tell whether it is stable\. .* readings of the last/);
+    expect(steadiness?.de).toMatch(/^Die Waage sagt nicht, ob sie ruhig ist\./);
+    expect((await registered('scale-1')).steadiness).toBeNull();
+    expect((await registered('wrench-1')).steadiness).toBeNull();
+  });
+
   it('lets an instrument run on when its entry is corrected, and connects it anew for another profile', async () => {
     const lead = bench.screen('cedar');
     await manage(lead, registerInstrument);

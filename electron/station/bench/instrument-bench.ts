@@ -23,6 +23,7 @@ import type { Capture, Tare } from '../../../shared/job/capture.ts';
 import type { JobState } from '../../../shared/job/state.ts';
 import type { Quantity } from '../../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
+import type { LocalizedText } from '../../../shared/sheet/localized-text.ts';
 import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
 import type { PortView, ProfileView } from '../../../shared/teach-view.ts';
 import type { Captured, Measuring } from '../job-desk.ts';
@@ -110,6 +111,11 @@ export class InstrumentBench implements Measuring {
   /** What a profile measures and whether a simulator speaks it; undefined for a name that is not known. */
   describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
     return this.#running.describeProfile(name);
+  }
+
+  /** The rule of ours by which values of a profile are stable, in words; null where it has its own flag. */
+  steadinessOf(profileName: string): LocalizedText | null {
+    return this.#running.steadinessOf(profileName);
   }
 
   /** The ports of this computer with the instrument that holds each. */

@@ -4,10 +4,13 @@ import { watchPorts } from '../../../drivers/port/port-watch.ts';
 import { createSystemPortLister } from '../../../drivers/port/system-ports.ts';
 import { type InstrumentProfile, measurandOf } from '../../../drivers/profile.ts';
 import { builtInProfileNames, findBuiltInProfile } from '../../../drivers/profiles/index.ts';
+import { steadinessRuleOf } from '../../../drivers/settling.ts';
 import type { Fault } from '../../../drivers/simulated/fault-script.ts';
+import { describeSteadiness } from '../../../drivers/steadiness.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { Instrument } from '../../../shared/instrument/instrument.ts';
 import type { Quantity } from '../../../shared/quantity/unit.ts';
+import type { LocalizedText } from '../../../shared/sheet/localized-text.ts';
 import type { ProfileView } from '../../../shared/teach-view.ts';
 import type { StationLog } from '../log.ts';
 import { sha256 } from '../store/sha256.ts';
@@ -116,6 +119,13 @@ export class RunningInstruments {
   describeProfile(name: string): { quantity: Quantity; canBeSimulated: boolean } | undefined {
     const profile = this.#profileNamed(name);
     return profile && { quantity: measurandOf(profile), canBeSimulated: canBeSimulated(name) };
+  }
+
+  /** The rule of ours by which values of a profile are stable, in words; null where it has its own flag. */
+  steadinessOf(profileName: string): LocalizedText | null {
+    const profile = this.#profileNamed(profileName);
+    const rule = profile === undefined ? null : steadinessRuleOf(profile);
+    return rule === null ? null : describeSteadiness(rule);
   }
 
   /** Every profile that a new instrument may be registered with: those taught here first. */

@@ -46,6 +46,9 @@ export function InstrumentDetail({ instrument, live }: InstrumentDetailPropertie
         </Fact>
         <Fact label={say('instruments.serialNumber')}>{entry.serialNumber}</Fact>
         <Fact label={say('instruments.profileName')}>{entry.profileName}</Fact>
+        <Fact label={say('instruments.steadiness')} when={instrument.steadiness !== null}>
+          {instrument.steadiness !== null && wording.of(instrument.steadiness)}
+        </Fact>
         <Fact label={say('instruments.class')}>{entry.accuracyClass ?? say('desk.none')}</Fact>
         <Fact label={say('instruments.capacity')}>{rangesText(entry.metrology, wording)}</Fact>
         <Fact label={say('instruments.mpe')}>{permissibleText(entry.metrology, wording)}</Fact>
