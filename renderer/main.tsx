@@ -2,7 +2,7 @@ import { createRoot } from 'react-dom/client';
 import { allActions } from './actions/all.ts';
 import { Application } from './application.tsx';
 import { createHands } from './hands.ts';
-import { handleKey } from './key-handling.ts';
+import { createKeyListener } from './key-handling.ts';
 import { createTonePlayer, soundOf } from './sound/tones.ts';
 import { LiveReadings } from './state/live-readings.ts';
 import { attemptInHand, newOutcome } from './state/outcome.ts';
@@ -127,7 +127,7 @@ screenStore.subscribe((state, before) => {
   if (state.screen !== before.screen) history.replaceState(null, '', `#/${state.screen}`);
 });
 window.addEventListener('hashchange', () => screenStore.setState({ screen: screenOfAddress() }));
-window.addEventListener('keydown', (event) => handleKey(event, workbench), { capture: true });
+window.addEventListener('keydown', createKeyListener(workbench), { capture: true });
 
 const root = document.getElementById('application');
 if (root === null) throw new Error('index.html has no #application');

@@ -41,7 +41,7 @@ export interface WedgeState {
 export const noKeys: WedgeState = { text: '', startedAtMilliseconds: 0, lastAtMilliseconds: 0 };
 
 export type WedgeOutcome =
-  /** Too early to say: hold the key back, or show it and be ready to take it away. */
+  /** Too early to say: show the key and be ready to take it away. */
   | { readonly kind: 'undecided' }
   /** A device typed this: the prefix and the end key are left out. */
   | { readonly kind: 'device'; readonly text: string; readonly by: 'prefix' | 'burst' }
@@ -85,17 +85,6 @@ export function followKey(
     state: { text: state.text + key, startedAtMilliseconds, lastAtMilliseconds: atMilliseconds },
     outcome: { kind: 'undecided' },
   };
-}
-
-/** Gives what was held back to the person when no key has come for too long; null while it may still be a device. */
-export function releaseKeys(
-  settings: WedgeSettings,
-  state: WedgeState,
-  atMilliseconds: number,
-): { readonly state: WedgeState; readonly outcome: WedgeOutcome } | null {
-  if (state.text === '' || atMilliseconds - state.lastAtMilliseconds <= gapFor(settings, state.text))
-    return null;
-  return { state: noKeys, outcome: { kind: 'person', text: state.text, key: null } };
 }
 
 function gapFor(

@@ -22,7 +22,7 @@ export const addPerson: Action = {
           { name: 'personId', kind: 'text', label: 'field.personId' },
           { name: 'name', kind: 'text', label: 'field.name' },
           rolesField(['technician']),
-          { name: 'badge', kind: 'text', label: 'field.badge', optional: true },
+          { name: 'badge', kind: 'text', label: 'field.badge', optional: true, scanned: true },
           ...newPinFields,
           { name: 'pin', kind: 'pin', label: 'field.ownPin' },
         ],

@@ -19,7 +19,7 @@ export const receiveLot: Action = {
         title: 'action.receiveLot',
         explanation: 'question.receiveLot',
         fields: [
-          { name: 'lotId', kind: 'text', label: 'field.lot' },
+          { name: 'lotId', kind: 'text', label: 'field.lot', scanned: true },
           {
             name: 'consumableId',
             kind: 'text',

@@ -85,7 +85,13 @@ export function registration(
       ],
       initial: entry === undefined ? (portId ?? '') : (portOf(entry) ?? noPort),
     },
-    { name: 'serialNumber', kind: 'text', label: 'field.serialNumber', initial: entry?.serialNumber ?? '' },
+    {
+      name: 'serialNumber',
+      kind: 'text',
+      label: 'field.serialNumber',
+      scanned: true,
+      initial: entry?.serialNumber ?? '',
+    },
     {
       name: 'unit',
       kind: 'choice',

@@ -21,7 +21,16 @@ export const setBadge: Action = {
         title: 'action.setBadge',
         explanation: 'question.setBadge',
         parameters: { name },
-        fields: [{ name: 'badge', kind: 'text', label: 'field.badge', optional: true, initial: badge ?? '' }],
+        fields: [
+          {
+            name: 'badge',
+            kind: 'text',
+            label: 'field.badge',
+            optional: true,
+            scanned: true,
+            initial: badge ?? '',
+          },
+        ],
         confirm: 'action.setBadge',
         submit: (values) =>
           manage(

@@ -9,13 +9,24 @@ interface EntryFieldProperties {
   readonly part?: 'text' | 'second';
   /** This field is where scans and the focus belong. */
   readonly entry?: boolean;
+  /** A badge, serial or lot is scanned here (`yes`), or nothing ever is (`no`); left out: whoever has the focus. */
+  readonly scan?: 'yes' | 'no';
   readonly unit?: string;
   readonly testId?: string;
 }
 
 /** A field of the moment in hand; Enter does the main action. */
 export function EntryField(properties: EntryFieldProperties) {
-  const { label, hint, kind = 'text', part = 'text', entry = true, unit, testId = 'entry' } = properties;
+  const {
+    label,
+    hint,
+    kind = 'text',
+    part = 'text',
+    entry = true,
+    scan,
+    unit,
+    testId = 'entry',
+  } = properties;
   const { draft } = useSituation();
   const { hands } = useWorkbench();
   const id = useId();
@@ -36,6 +47,7 @@ export function EntryField(properties: EntryFieldProperties) {
           maxLength={kind === 'secret' ? 20 : 200}
           onChange={(event) => hands.setDraft({ [part]: event.currentTarget.value })}
           {...(entry ? { 'data-entry': '' } : {})}
+          {...(scan === undefined ? {} : { 'data-scan': scan })}
           {...(hint === undefined ? {} : { 'aria-describedby': `${id}-hint` })}
         />
         {unit !== undefined && <span className="field-unit">{unit}</span>}

@@ -1,5 +1,6 @@
 import { useEffect, useId, useRef } from 'react';
-import { useWording, useWorkbench } from '../workbench.ts';
+import { useSituation, useWording, useWorkbench } from '../workbench.ts';
+import { VerdictIcon } from './icons.tsx';
 import { KeyCap } from './key-cap.tsx';
 import { SimulatedBanner } from './simulated-banner.tsx';
 
@@ -13,13 +14,15 @@ interface PageDialogProperties {
 export function PageDialog({ title, wide = false, children }: PageDialogProperties) {
   const { hands } = useWorkbench();
   const { say } = useWording();
+  const { notice } = useSituation().screen;
   const reference = useRef<HTMLDialogElement>(null);
   const id = useId();
   useEffect(() => {
     reference.current?.showModal();
     reference.current?.querySelector<HTMLElement>('[data-first]')?.focus();
   }, []);
-  const close = () => hands.set({ dialog: null });
+  const isUnusedScan = notice !== null && 'key' in notice && notice.key === 'scan.unused';
+  const close = () => hands.set({ dialog: null, ...(isUnusedScan ? { notice: null } : {}) });
   return (
     <dialog
       ref={reference}
@@ -36,6 +39,13 @@ export function PageDialog({ title, wide = false, children }: PageDialogProperti
           <span className="action-label">{say('action.close')}</span>
         </button>
       </header>
+      {/* The sentence of the page lies behind the dialog. */}
+      {isUnusedScan && (
+        <p className="dialog-notice" role="alert" data-testid="dialog-notice">
+          <VerdictIcon verdict="conditional fail" />
+          <span>{say('scan.unused')}</span>
+        </p>
+      )}
       <div className="dialog-body">{children}</div>
     </dialog>
   );

@@ -78,6 +78,7 @@ export function QuestionInput({ field, first, value, onChange }: QuestionInputPr
       data-testid={id}
       {...firstMark}
       type={isPin ? 'password' : 'text'}
+      {...(field.scanned === true ? { 'data-scan': 'yes' } : {})}
       inputMode={isPin ? 'numeric' : field.kind === 'number' ? 'decimal' : 'text'}
       autoComplete="off"
       maxLength={isPin ? 20 : 2000}

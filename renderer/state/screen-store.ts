@@ -49,6 +49,8 @@ export interface QuestionField {
   /** For `choice` and `several`. */
   readonly choices?: readonly { readonly value: string; readonly label: ChoiceText }[];
   readonly optional?: boolean;
+  /** A badge, lot or serial number is scanned here. */
+  readonly scanned?: boolean;
   /** What stands there at first; a number as canonical decimal text. */
   readonly initial?: string;
 }

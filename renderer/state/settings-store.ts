@@ -19,6 +19,8 @@ const settingsSchema = z.object({
   /** 0 to 1. */
   volume: z.number().min(0).max(1).catch(0.6),
   muted: z.boolean().catch(false),
+  /** What a scanner is set to send first, so that it is told from a person even where it is slow. Empty: nothing. */
+  scanPrefix: z.string().max(8).catch(''),
   pixelsPerMillimetre: z.number().min(1.5).max(16).catch(assumedPixelsPerMillimetre),
 });
 

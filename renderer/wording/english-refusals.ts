@@ -15,6 +15,7 @@ export const englishRefusals = {
     'This lies outside the solid zone and would cost an attempt. Enter once more records it as it is.',
   'refusal.noteMissing': 'The note is empty. Type it.',
   'refusal.pinMissing': 'The PIN is missing. Type it.',
+  'scan.unused': 'Something was scanned that nothing here asks for. It was not used.',
   'refusal.fieldMissing': '“{field}” is missing.',
   'refusal.unreachable': 'The station cannot be reached. Nothing was written. Wait, then do it again.',
   'refusal.fault': 'The station has trouble: {message}',

@@ -120,6 +120,9 @@ export const englishScreens = {
   'settings.sound.loud': 'loud',
   'settings.sound.tryPassed': 'Hear “passed”',
   'settings.sound.tryNotPassed': 'Hear “not passed”',
+  'settings.scanPrefix': 'What the scanner sends first',
+  'settings.scanPrefixHint':
+    'A scanner is known by its pace. Where yours is slow, set it to send a mark before each code, such as ~, and write the mark here.',
   'settings.size': 'Size of the screen',
   'settings.size.text':
     'Hold a bank card against the outline and make both equally wide. The live value is then 20 mm high.',

@@ -18,6 +18,7 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
     'Das liegt außerhalb der vollen Zone und kostet einen Versuch. Noch einmal Enter hält es so fest.',
   'refusal.noteMissing': 'Die Notiz ist leer. Bitte tippen.',
   'refusal.pinMissing': 'Die PIN fehlt. Bitte tippen.',
+  'scan.unused': 'Es wurde etwas gescannt, wonach hier nichts fragt. Es wurde nicht verwendet.',
   'refusal.fieldMissing': '„{field}“ fehlt.',
   'refusal.unreachable':
     'Die Station ist nicht erreichbar. Nichts wurde geschrieben. Warten, dann noch einmal.',

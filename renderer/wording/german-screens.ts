@@ -123,6 +123,9 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'settings.sound.loud': 'laut',
   'settings.sound.tryPassed': '„Bestanden“ hören',
   'settings.sound.tryNotPassed': '„Nicht bestanden“ hören',
+  'settings.scanPrefix': 'Was der Scanner zuerst sendet',
+  'settings.scanPrefixHint':
+    'Ein Scanner wird an seinem Tempo erkannt. Ist Ihrer langsam, so lassen Sie ihn vor jedem Code ein Zeichen senden, etwa ~, und schreiben Sie es hierher.',
   'settings.size': 'Größe des Bildschirms',
   'settings.size.text':
     'Eine Bankkarte an den Umriss halten und beide gleich breit machen. Der Messwert ist dann 20 mm hoch.',

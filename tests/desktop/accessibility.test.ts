@@ -4,6 +4,7 @@ import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { screenNames } from '../../renderer/state/screen-store.ts';
 import { makeDataFolder, removeDataFolder, startBrowserBench } from './bench-window.ts';
+import { humanPauseMilliseconds } from './screen-keyboard.ts';
 
 /** axe-core (Deque, open source): the outside judge of WCAG 2.2, levels A and AA. */
 const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
@@ -167,6 +168,7 @@ describe('the screens, judged by axe-core in light, dark and high contrast', () 
     await press('F8');
     await page.getByTestId('question-reason').waitFor();
     await page.keyboard.type('Waiting for a part');
+    await page.waitForTimeout(humanPauseMilliseconds);
     await press('Enter');
     await page.getByTestId('held').waitFor();
     expect(await findings()).toEqual([]);

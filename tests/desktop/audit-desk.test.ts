@@ -234,10 +234,12 @@ describe('another desk', () => {
     expect(await findings(desk)).toEqual([]);
     await desk.keyboard.type('flint');
     await there.press('Tab');
-    await there.scan('0000');
+    await there.write('0000');
+    await there.press('Enter');
     await there.untilSentence(/Name or PIN is wrong/);
     await desk.getByTestId('desk-pin').focus();
-    await there.scan('8150');
+    await there.write('8150');
+    await there.press('Enter');
     await there.see('[data-testid=audit-serial]:focus');
     await there.scan('INV-0000001');
     await there.see('[data-testid=timeline]');

@@ -105,7 +105,8 @@ export class BenchKeyboard extends ScreenKeyboard {
         await this.scan(numbers[stepId] ?? '');
         break;
       case 'note':
-        await this.scan('Nothing to add');
+        await this.write('Nothing to add');
+        await this.press('Enter');
         break;
       case 'signOff':
         await this.scan(person.pin);

@@ -1,5 +1,6 @@
 import type { Page } from 'playwright-core';
 import { expect } from 'vitest';
+import { humanPauseMilliseconds } from './screen-keyboard.ts';
 
 /** The longest that anything on the screen may take; generous, since the tests share their machine. */
 const patience = { timeout: 20_000 };
@@ -81,6 +82,7 @@ export class DeskKeyboard {
     if (count === 0) {
       await this.press('Control+A');
       await this.page.keyboard.type(value);
+      await this.page.waitForTimeout(humanPauseMilliseconds);
       return;
     }
     await this.press('Home');

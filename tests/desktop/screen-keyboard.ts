@@ -5,6 +5,9 @@ import { fromBase64 } from '../../shared/evidence/base64.ts';
 /** The longest that anything on the screen may take; generous, since the tests share their machine. */
 export const patience = { timeout: 20_000 };
 
+/** Longer than any gap within a scan (shared/wedge.ts). */
+export const humanPauseMilliseconds = 80;
+
 /**
  * A person at a screen who has a keyboard, a scanner and eyes: every method presses keys or reads the page, none
  * clicks or calls the station. A method resolves when the screen shows what came of the keys.
@@ -24,6 +27,12 @@ export class ScreenKeyboard {
   async scan(text: string): Promise<void> {
     await this.page.keyboard.type(text);
     await this.press('Enter');
+  }
+
+  /** Types as a person does: after the last character a while passes, where a scanner ends at once. */
+  async write(text: string): Promise<void> {
+    await this.page.keyboard.type(text);
+    await this.page.waitForTimeout(humanPauseMilliseconds);
   }
 
   /** The word on the banner that must be seen on every screen of a simulated bench. */
@@ -90,7 +99,7 @@ export class ScreenKeyboard {
       await this.#reach(name);
       if ((await this.page.locator(`#question-${name} option`).count()) > 0) {
         await this.#choosePerson(name, answer);
-      } else await this.page.keyboard.type(answer);
+      } else await this.write(answer);
     }
     await this.press('Enter');
   }
@@ -106,7 +115,7 @@ export class ScreenKeyboard {
   async retype(name: string, answer: string): Promise<void> {
     await this.#reach(name);
     await this.press('Control+A');
-    await this.page.keyboard.type(answer);
+    await this.write(answer);
     await this.press('Enter');
   }
 

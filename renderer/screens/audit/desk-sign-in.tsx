@@ -11,7 +11,7 @@ export function DeskSignIn() {
     <section className="desk desk-door">
       <h1>{say('desk.door.title')}</h1>
       <p className="quiet">{say('desk.door.text')}</p>
-      <EntryField testId="desk-name" label={say('desk.door.name')} />
+      <EntryField testId="desk-name" scan="yes" label={say('desk.door.name')} />
       <EntryField testId="desk-pin" kind="secret" part="second" entry={false} label={say('field.pin')} />
     </section>
   );

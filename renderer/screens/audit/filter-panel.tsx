@@ -165,6 +165,7 @@ function FilterText({
         spellCheck={false}
         list={options.length > 0 ? id : undefined}
         onChange={(event) => onChange(event.currentTarget.value)}
+        data-scan="yes"
         {...(name === 'serial' ? { 'data-entry': '' } : {})}
       />
       {options.length > 0 && (

@@ -13,7 +13,7 @@ export function SerialTab() {
   return (
     <>
       <div className="audit-top">
-        <EntryField testId="audit-serial" label={say('field.serial')} hint={say('audit.hint')} />
+        <EntryField testId="audit-serial" scan="yes" label={say('field.serial')} hint={say('audit.hint')} />
         <VerifyResult />
       </div>
       {timeline === null && found.length > 0 && (

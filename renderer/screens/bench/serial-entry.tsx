@@ -10,7 +10,7 @@ export function SerialEntry() {
     <section className="entry-page">
       <div>
         <h1>{say('start.title')}</h1>
-        <EntryField testId="serial" label={say('field.serial')} hint={say('start.hint')} />
+        <EntryField testId="serial" scan="yes" label={say('field.serial')} hint={say('start.hint')} />
       </div>
       <div>
         <h2>{say('start.openJobs')}</h2>

@@ -29,7 +29,13 @@ export function SignIn() {
     <section className="entry-page">
       <div>
         <h1>{say('signIn.title')}</h1>
-        <EntryField kind="secret" testId="badge" label={say('signIn.badge')} hint={say('signIn.badgeHint')} />
+        <EntryField
+          kind="secret"
+          testId="badge"
+          scan="yes"
+          label={say('signIn.badge')}
+          hint={say('signIn.badgeHint')}
+        />
       </div>
       <ChoiceList label={say('signIn.names')} />
     </section>

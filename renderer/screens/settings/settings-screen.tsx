@@ -77,6 +77,22 @@ export function SettingsScreen() {
             </button>
           </div>
         </div>
+        <div className="field">
+          <label htmlFor="scan-prefix">{say('settings.scanPrefix')}</label>
+          <input
+            id="scan-prefix"
+            data-testid="scan-prefix"
+            maxLength={8}
+            autoComplete="off"
+            spellCheck={false}
+            aria-describedby="scan-prefix-hint"
+            value={settings.scanPrefix}
+            onChange={(event) => settingsStore.setState({ scanPrefix: event.currentTarget.value })}
+          />
+          <p id="scan-prefix-hint" className="field-hint">
+            {say('settings.scanPrefixHint')}
+          </p>
+        </div>
         <ScreenSize />
       </div>
     </div>

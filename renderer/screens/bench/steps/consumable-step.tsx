@@ -22,6 +22,7 @@ export function ConsumableStep({ step }: { readonly step: StepOf<'consumable'> }
       <p className="step-words">{of(step.name)}</p>
       <EntryField
         testId="lot"
+        scan="yes"
         label={say('field.lot')}
         hint={say(step.lotRequired ? 'step.consumable.hint' : 'step.consumable.optionalLot')}
       />

@@ -25,7 +25,13 @@ export function DispositionStep({ step }: { readonly step: StepOf<'disposition'>
           />
         )}
         {choice === 'replace' && (
-          <EntryField label={say('field.replacement')} part="second" entry={false} testId="replacement" />
+          <EntryField
+            label={say('field.replacement')}
+            part="second"
+            entry={false}
+            scan="yes"
+            testId="replacement"
+          />
         )}
       </div>
     </div>

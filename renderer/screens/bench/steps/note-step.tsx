@@ -10,7 +10,7 @@ export function NoteStep({ step }: { readonly step: StepOf<'note'> }) {
     <div className="step-text">
       <SheetPicture picture={step.picture} />
       <p className="step-words">{of(step.prompt)}</p>
-      <EntryField testId="note" label={say('field.note')} />
+      <EntryField testId="note" scan="no" label={say('field.note')} />
     </div>
   );
 }
