@@ -4,10 +4,11 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { app, utilityProcess } from 'electron';
 import { hasGraphicsDevice } from './graphics-device.ts';
 import { type LaunchOptions, readLaunchOptions } from './launch-options.ts';
+import type { Notice } from './notice.ts';
 import { findStationNode } from './station-node.ts';
 import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
 import { startStationInElectron, startStationInNode } from './station-start.ts';
-import { documentWindow, openBenchWindow } from './window.ts';
+import { documentWindow, formerStationPort, openBenchWindow } from './window.ts';
 import { secureApplication } from './window-security.ts';
 
 const development = !app.isPackaged;
@@ -35,26 +36,31 @@ function run(launch: LaunchOptions): void {
   let isStopped = false;
   secureApplication(() => origin, documentWindow(development));
   // Not `await` at the top of this module: Electron would wait for the module and the module for Electron.
-  void app.whenReady().then(() => {
-    const bench = openBenchWindow(launch, development);
-    app.on('second-instance', () => bench.focus());
+  const isReady = app.whenReady();
+  // A Node of its own starts while Electron does; a process of Electron's must wait until that is ready.
+  const mayStart = stationHost() === 'node' ? Promise.resolve() : isReady;
+  const opened = isReady.then(() => openBenchWindow(launch, development));
+  app.on('second-instance', () => void opened.then((bench) => bench.focus()));
+  void mayStart.then(() => {
     station = keepStationRunning({
       start: startStation,
       dataFolder: launch.dataFolder,
-      port: bench.formerPort,
+      port: formerStationPort(),
       now: () => performance.now(),
       wait: (milliseconds, signal) => wait(milliseconds, undefined, { signal }).catch(() => undefined),
       watcher: {
         onReady(url) {
           origin = new URL(url).origin;
-          bench.showStation(url);
+          void opened.then((bench) => bench.showStation(url));
         },
         onLost(end, failures, nextTryMilliseconds) {
           origin = undefined;
           const reason = end.lastWords === '' ? end.how : `${end.how}: ${end.lastWords}`;
           process.stderr.write(`The station ended (${reason}); next start in ${nextTryMilliseconds} ms.\n`);
           const nextTrySeconds = Math.ceil(nextTryMilliseconds / 1000);
-          bench.tell(failures < 3 ? { kind: 'restarting' } : { kind: 'failing', reason, nextTrySeconds });
+          const notice: Notice =
+            failures < 3 ? { kind: 'restarting' } : { kind: 'failing', reason, nextTrySeconds };
+          void opened.then((bench) => bench.tell(notice));
         },
       },
     });
@@ -70,14 +76,17 @@ function run(launch: LaunchOptions): void {
   });
 }
 
+/** better-sqlite3 needs Node-API 10; an older Electron crashes in it, so that one uses a Node of its own. */
+function stationHost(): string {
+  const canHost = Number(process.versions.napi) >= 10;
+  return (development && process.env.BANDWRIGHT_STATION_HOST) || (canHost ? 'electron' : 'node');
+}
+
 function startStation(args: readonly string[]): StationRun {
   // Outside the archive of a packaged program: a Node beside Electron reads no archive.
   const modules = import.meta.dirname.replace(/app\.asar(?=[\\/])/, 'app.asar.unpacked');
   const entry = (development && process.env.BANDWRIGHT_STATION) || join(modules, 'station.mjs');
-  // better-sqlite3 needs Node-API 10; an older Electron crashes in it, so that one uses a Node of its own.
-  const canHost = Number(process.versions.napi) >= 10;
-  const host = (development && process.env.BANDWRIGHT_STATION_HOST) || (canHost ? 'electron' : 'node');
-  if (host === 'electron') {
+  if (stationHost() === 'electron') {
     return startStationInElectron(
       utilityProcess.fork(entry, [...args], { stdio: 'pipe', serviceName: 'bandwright-station' }),
     );

@@ -22,8 +22,6 @@ import {
 
 /** The one window of the bench. */
 export interface BenchWindow {
-  /** The station's port of last time, to be asked for again. */
-  readonly formerPort: number | undefined;
   /** Loads the page that the station serves. */
   showStation(url: string): void;
   /** Says something by itself, without a station. */
@@ -48,13 +46,21 @@ export function documentWindow(development: boolean): BrowserWindowConstructorOp
   };
 }
 
+function stateFile(): string {
+  return join(app.getPath('userData'), 'window.json');
+}
+
+/** The station's port of last time, to be asked for again. */
+export function formerStationPort(): number | undefined {
+  return readWindowState(stateFile()).stationPort;
+}
+
 /**
  * Opens the window where it was left. It stays hidden until it has something to show: the station's page, or after
  * half a second the notice that the station is starting.
  */
 export function openBenchWindow(options: LaunchOptions, development: boolean): BenchWindow {
-  const stateFile = join(app.getPath('userData'), 'window.json');
-  const remembered = readWindowState(stateFile);
+  const remembered = readWindowState(stateFile());
   const areas = screen.getAllDisplays().map((display) => display.workArea);
   const window = new BrowserWindow({
     width: 1440,
@@ -90,7 +96,7 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
       zoomFactor,
       stationPort,
     };
-    writeWindowState(stateFile, state);
+    writeWindowState(stateFile(), state);
   }
 
   function zoom(change: 1 | -1 | 0): void {
@@ -154,7 +160,6 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   }
 
   return {
-    formerPort: remembered.stationPort,
     tell,
     async showStation(url) {
       clearTimeout(startingNotice);
