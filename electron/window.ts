@@ -144,7 +144,8 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
         zoom,
         toggleFullScreen: () => window.setFullScreen(!window.isFullScreen()),
         toggleDeveloperTools: () => contents.toggleDevTools(),
-        close: () => BrowserWindow.getFocusedWindow()?.close(),
+        // No window has the focus where no window manager gives it.
+        close: () => (BrowserWindow.getFocusedWindow() ?? window).close(),
       },
     ),
   );
