@@ -251,6 +251,7 @@ describe('another desk', () => {
       expect.stringContaining('Sign out'),
     ]);
     await there.press('Escape');
+    await there.untilDialogCloses();
     // The view that was kept at the bench is there; a new one cannot be kept.
     await there.press('F4');
     await there.see('[data-testid="view-Head two"]');
