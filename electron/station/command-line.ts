@@ -27,6 +27,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
   serial: async () => (await import('./commands/serial.ts')).serialCommand,
   verify: async () => (await import('./commands/verify.ts')).verifyCommand,
+  key: async () => (await import('./commands/key.ts')).keyCommand,
   chart: async () => (await import('./commands/chart.ts')).chartCommand,
   doctor: async () => (await import('./commands/doctor.ts')).doctorCommand,
   'log-bundle': async () => (await import('./commands/log-bundle.ts')).logBundleCommand,

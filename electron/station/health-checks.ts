@@ -5,13 +5,14 @@ import manifest from '../../package.json' with { type: 'json' };
 import { readLastVerify } from './audit/last-verify.ts';
 import { listCrashReports } from './crash-report.ts';
 import { freeBytesOf, lowBytes, lowDiskSentence } from './disk-watch.ts';
+import { fromEvidence } from './evidence-look.ts';
+import { isOpenToOthers, modeOf } from './file-mode.ts';
 import type { HealthCheck, HealthFinding } from './health.ts';
+import { checkKey } from './key-health.ts';
 import { logFolderName } from './log.ts';
-import { openSigningKey, signingKeyFile } from './signing-key.ts';
 import { databaseName, openDatabaseToRead, schemaVersion } from './store/database.ts';
 import { lockFolder } from './store/folder-lock.ts';
 import { headFileName, readHead } from './store/head-file.ts';
-import { openEvidence } from './store/open-store.ts';
 import { StoreFault, storeFaultOf } from './store/store-fault.ts';
 
 export interface HealthParts {
@@ -190,22 +191,6 @@ function checkHead(dataFolder: string): HealthFinding {
   return { subject, verdict: 'good', sentence: `event ${head.sequence} of ${last.sequence}`, details };
 }
 
-function checkKey(dataFolder: string): HealthFinding {
-  const subject = 'signing key';
-  const file = join(dataFolder, signingKeyFile);
-  if (!existsSync(file)) {
-    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
-  }
-  const { keyId } = openSigningKey(dataFolder);
-  const mode = modeOf(file);
-  const details = { keyId, mode };
-  if (isOpenToOthers(file)) {
-    const sentence = `others may read ${signingKeyFile} (mode ${mode}) and sign with it; chmod 600 it, and think of a new key`;
-    return { subject, verdict: 'bad', sentence, details };
-  }
-  return { subject, verdict: 'good', sentence: `usable, mode ${mode}, id ${keyId.slice(0, 16)}…`, details };
-}
-
 /** Earlier than this program; a clock that lost its battery begins in 1970 or 2000. */
 const earliest = Date.UTC(2025, 0, 1);
 /** A clock may run a little behind the last event after a restart of the computer. */
@@ -265,25 +250,5 @@ function checkLog(dataFolder: string): HealthFinding {
 }
 
 function lastEventOf(dataFolder: string): { readonly sequence: number; readonly at: string } | undefined {
-  try {
-    const evidence = openEvidence(dataFolder);
-    try {
-      return evidence.eventAt(evidence.lastSequence());
-    } finally {
-      evidence.close();
-    }
-  } catch (error) {
-    // What is wrong with the database is said by its own look.
-    if (storeFaultOf(error) !== undefined) return undefined;
-    throw error;
-  }
-}
-
-function modeOf(path: string): string {
-  return (statSync(path).mode & 0o777).toString(8).padStart(3, '0');
-}
-
-/** Windows has no such modes. */
-function isOpenToOthers(path: string): boolean {
-  return process.platform !== 'win32' && (statSync(path).mode & 0o077) !== 0;
+  return fromEvidence(dataFolder, (evidence) => evidence.eventAt(evidence.lastSequence()));
 }

@@ -4,6 +4,9 @@ import type { StoredEvent } from '../../shared/evidence/stored-event.ts';
 import type { Result } from '../../shared/result.ts';
 import type { NewDocument, Store, StreamAppend } from './store/store.ts';
 
+/** What a registry needs of the store. */
+export type RegistryStore = Pick<Store, 'readStreams' | 'append'>;
+
 /** How a family of streams (`person/…`, `lot/…`) becomes states. */
 export interface RegistryRules<
   State extends { readonly version: number },
@@ -19,11 +22,11 @@ export interface RegistryRules<
  * an append that it refuses changes nothing here.
  */
 export class Registry<State extends { readonly version: number }, Event extends { readonly kind: string }> {
-  readonly #store: Store;
+  readonly #store: RegistryStore;
   readonly #rules: RegistryRules<State, Event>;
   readonly #states = new Map<string, State>();
 
-  constructor(store: Store, rules: RegistryRules<State, Event>) {
+  constructor(store: RegistryStore, rules: RegistryRules<State, Event>) {
     this.#store = store;
     this.#rules = rules;
     for (const event of store.readStreams(rules.prefix)) this.#take(event);

@@ -6,8 +6,17 @@ import {
   sign,
   verify,
 } from 'node:crypto';
-import { closeSync, existsSync, fsyncSync, openSync, readFileSync, writeFileSync } from 'node:fs';
-import { dirname, join } from 'node:path';
+import {
+  closeSync,
+  existsSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
+import { basename, dirname, join } from 'node:path';
 import { sha256 } from './store/sha256.ts';
 import { StoreFault } from './store/store-fault.ts';
 import { syncFolder } from './store/sync.ts';
@@ -23,6 +32,8 @@ export interface SigningKey {
 }
 
 export const signingKeyFile = 'signing-key.pem';
+/** The key that is about to take over; it becomes `signingKeyFile` once the chain has its introduction. */
+export const nextSigningKeyFile = 'signing-key.next.pem';
 
 /**
  * The key of a data folder; created on the first run with file mode 0600.
@@ -33,6 +44,35 @@ export function openSigningKey(folder: string): SigningKey {
   const file = join(folder, signingKeyFile);
   if (!existsSync(file)) createKeyFile(file);
   return signingKeyOf(readPrivateKey(file));
+}
+
+/** The key of a data folder, or undefined where its file is missing. @throws StoreFault `key_unusable` */
+export function readSigningKey(folder: string): SigningKey | undefined {
+  return readKeyFile(folder, signingKeyFile);
+}
+
+/** The key that is about to take over, or undefined. @throws StoreFault `key_unusable` */
+export function readNextSigningKey(folder: string): SigningKey | undefined {
+  return readKeyFile(folder, nextSigningKeyFile);
+}
+
+/** Makes a key that may take over; one that never came to it is dropped. */
+export function createNextSigningKey(folder: string): SigningKey {
+  const file = join(folder, nextSigningKeyFile);
+  rmSync(file, { force: true });
+  createKeyFile(file);
+  return signingKeyOf(readPrivateKey(file));
+}
+
+/** Puts the next key in the place of the key, whose private half is gone then. */
+export function adoptNextSigningKey(folder: string): void {
+  renameSync(join(folder, nextSigningKeyFile), join(folder, signingKeyFile));
+  syncFolder(folder);
+}
+
+function readKeyFile(folder: string, name: string): SigningKey | undefined {
+  const file = join(folder, name);
+  return existsSync(file) ? signingKeyOf(readPrivateKey(file)) : undefined;
 }
 
 /** A signing key around a private key object. */
@@ -90,6 +130,7 @@ function createKeyFile(file: string): void {
 }
 
 function readPrivateKey(file: string): KeyObject {
+  const sentence = `${basename(file)} holds no usable key; put the right file back, or move it away and look at "key status"`;
   try {
     const key = createPrivateKey(readFileSync(file));
     if (key.asymmetricKeyType === 'ed25519') return key;
@@ -98,5 +139,3 @@ function readPrivateKey(file: string): KeyObject {
   }
   throw new StoreFault('key_unusable', sentence);
 }
-
-const sentence = `${signingKeyFile} holds no usable key; put the right file back, or move it away to begin a new key`;

@@ -59,6 +59,7 @@ export const permissions = {
   exportEvidence: ['lead', 'auditor'],
   backUp: ['administrator'],
   restore: ['administrator'],
+  changeSigningKey: ['administrator'],
   configureBench: ['lead', 'administrator'],
 } as const satisfies Record<string, readonly Role[]>;
 export type Permission = keyof typeof permissions;

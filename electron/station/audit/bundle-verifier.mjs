@@ -2,7 +2,8 @@
 //   node verify.mjs [FOLDER] [--key ID]…
 // Prints one line per finding, exit 0 intact, 1 not intact, 2 no bundle.
 // --key: the id of a key that you got from the workshop by another way. Without it the bundle's first key is
-// believed, and all that is shown is that whoever holds that key made this bundle.
+// believed, and all that is shown is that whoever holds that key made this bundle. A later key is believed when the
+// one before it vouches for it.
 import { createHash, createPublicKey, verify } from 'node:crypto';
 import { createReadStream, existsSync, readFileSync } from 'node:fs';
 import { dirname, join } from 'node:path';
@@ -19,10 +20,12 @@ while (words.length > 0) {
 }
 
 let findings = 0;
+let keyFindings = 0;
 const counts = { events: 0, records: 0, documents: 0, seals: 0 };
 
 function found(kind, sentence) {
   findings += 1;
+  if (kind === 'key') keyFindings += 1;
   console.log(`${kind}: ${sentence}`);
 }
 
@@ -83,19 +86,49 @@ function hashAt(sequence) {
 
 const nameOf = ({ serial, jobId }) => `serial ${serial}, job ${jobId}`;
 
+function voucherText({ keyId, replaces }) {
+  return canonical({ format: 'bandwright key voucher 1', keyId, replaces });
+}
+
+/** From which event on which key seals, as the chain says. */
+const reigns = [];
+
 function checkKeys(manifest) {
-  for (const { keyId, publicKey } of manifest.keys) {
+  let before;
+  for (const key of manifest.keys) {
+    const { keyId, publicKey } = key;
     const der = Buffer.from(publicKey, 'base64');
     if (sha256(der) !== keyId) {
       found('altered', `key ${keyId} is not what its id says`);
       continue;
     }
-    if (trusted.length > 0 && !trusted.includes(keyId))
-      found('key', `${keyId} is none of those that you trust`);
     keys.set(keyId, createPublicKey({ key: der, format: 'der', type: 'spki' }));
+    if (!trusted.includes(keyId)) {
+      if (before !== undefined && !isVouched(key, before))
+        found(
+          'key',
+          `key changed without voucher: nothing shows that the holder of key ${before} made key ${keyId}. That is no forgery by itself: ask the workshop; if it lost the key, name both with --key`,
+        );
+      else if (before === undefined && trusted.length > 0)
+        found('key', `${keyId} is none of those that you trust`);
+    }
+    before = keyId;
   }
-  if (trusted.length === 0 && manifest.keys.length > 1)
-    found('key', 'several keys signed; name those that you trust with --key');
+}
+
+function isVouched(key, before) {
+  return key.replaces === before && signedBy(before, voucherText(key), key.voucher);
+}
+
+/** The chain must bring the keys that bundle.json names, in the same order. */
+function learnReign(event, manifest) {
+  const key = manifest.keys[reigns.length];
+  const { stationId, ...introduced } = event.body;
+  if (key === undefined || canonical(introduced) !== canonical(key))
+    found('altered', `event ${event.sequence} brings another key than bundle.json names`);
+  const before = reigns.at(-1)?.keyId;
+  const from = isVouched(introduced, before) ? event.sequence + 1 : event.sequence;
+  reigns.push({ from, keyId: introduced.keyId });
 }
 
 /** Raw lines of captures by place, to compare with what the record says. */
@@ -115,6 +148,7 @@ async function checkEvents(manifest) {
       continue;
     }
     setHash(event.sequence, hash);
+    if (whole && event.stream === 'station' && event.kind === 'keyIntroduced') learnReign(event, manifest);
     if (whole) {
       if (event.sequence !== before.sequence + 1)
         found(
@@ -156,7 +190,8 @@ async function checkSeals(manifest, last) {
       previousSeal,
       sequence,
     });
-    signed = signedBy(keyId, text, signature);
+    const reign = reigns.findLast(({ from }) => from <= sequence);
+    signed = reign?.keyId === keyId && signedBy(keyId, text, signature);
     sealedUpTo = sequence;
     if (!signed)
       found(
@@ -248,6 +283,8 @@ try {
   const last = await checkEvents(manifest);
   if (counts.events !== manifest.counts.events)
     found('removed', `${manifest.counts.events} events were put in, ${counts.events} are there`);
+  if (manifest.scope === 'station' && reigns.length !== manifest.keys.length)
+    found('altered', 'bundle.json names other keys than the chain');
   await checkSeals(manifest, last);
   await checkRecords(manifest);
   await checkDocuments(manifest);
@@ -255,6 +292,9 @@ try {
   found('altered', `the bundle is not what a station writes (${error.message})`);
 }
 const summary = `${counts.records} records, ${counts.events} events, ${counts.documents} documents`;
-console.log(findings === 0 ? `intact: ${summary}` : `NOT INTACT: ${findings} findings in ${summary}`);
+if (findings === 0) console.log(`intact: ${summary}`);
+else if (findings === keyFindings)
+  console.log(`KEY NOT VOUCHED FOR, everything else intact: ${findings} findings in ${summary}`);
+else console.log(`NOT INTACT: ${findings} findings in ${summary}`);
 for (const keyId of keys.keys()) console.log(`key ${keyId}`);
 process.exitCode = findings === 0 ? 0 : 1;

@@ -16,7 +16,7 @@ import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
 import type { JobFilter } from '../store/filters.ts';
-import { keyIntroductionOf } from '../store/known-keys.ts';
+import { type StationKey, stationKeysOf } from '../store/known-keys.ts';
 import { readHeadFromSeals } from '../store/seal-row.ts';
 import type { Database } from '../store/sqlite.ts';
 import { withFaults } from '../store/store-fault.ts';
@@ -74,11 +74,8 @@ export function* writeBundle(options: BundleOptions): Generator<BundleProgress, 
       if (document !== undefined) documents.write({ ...document });
     }
     const counts = { events: events.count(), records: records.count(), documents: documents.count() };
-    const keys = options.reader
-      .readStream('station')
-      .map((event) => (event.kind === 'keyIntroduced' ? keyIntroductionOf(event.body) : undefined))
-      .filter((key) => key !== undefined)
-      .map(({ keyId, publicKey }) => ({ algorithm: 'Ed25519', keyId, publicKey }));
+    const introductions = options.reader.readStream('station').filter(({ sequence }) => sequence <= upper);
+    const keys = stationKeysOf(introductions).map(keyOfManifest);
     const manifest = {
       format: 'bandwright-bundle-1',
       at: options.at,
@@ -106,6 +103,15 @@ export function* writeBundle(options: BundleOptions): Generator<BundleProgress, 
       rmSync(target, { recursive: true, force: true });
     }
   }
+}
+
+/** A public key, and what vouches for it. */
+function keyOfManifest({ algorithm, keyId, publicKey, replaces, voucher }: StationKey) {
+  return {
+    ...{ algorithm, keyId, publicKey },
+    ...(replaces === undefined ? {} : { replaces }),
+    ...(voucher === undefined ? {} : { voucher }),
+  };
 }
 
 interface Parts {
@@ -247,5 +253,6 @@ const note = `Evidence of a Bandwright station.
 
 The signatures show that whoever holds the private half of a key in bundle.json made these records and that nothing
 was changed since. Whether that key is the workshop's you must learn from the workshop: compare the key id that
-verify.mjs prints, or name it with --key.
+verify.mjs prints, or name it with --key. A key that took over later is vouched for by the one before it; one that
+is not (the key before it was lost) is named, and the workshop must confirm it.
 `;

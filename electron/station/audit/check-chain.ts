@@ -1,6 +1,6 @@
 import { genesisHash } from '../../../shared/evidence/chain.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { keyIntroductionOf } from '../store/known-keys.ts';
+import { withKeyOf } from '../store/known-keys.ts';
 import type { EventContent } from './check-content.ts';
 import { walkEvents } from './event-walk.ts';
 import { createMissingRun } from './missing-run.ts';
@@ -98,20 +98,27 @@ function checkJoint({ report, naming, suspect }: Verification, before: Link | un
   report('altered', owner, before.event.sequence, what);
 }
 
-function learnKey({ keys, trustedKeys, report }: Verification, event: StoredEvent): void {
+/**
+ * A key is believed when the auditor knows it, or when a key that is believed vouches for it. One that came without
+ * a voucher is named; that alone is no forgery: the key before may have been lost.
+ */
+function learnKey(verification: Verification, event: StoredEvent): void {
   if (event.stream !== 'station' || event.kind !== 'keyIntroduced') return;
-  const introduction = keyIntroductionOf(event.body);
+  const { keys, trustedKeys, report } = verification;
   const owner = { ...nobody, stream: event.stream };
-  if (introduction === undefined) {
+  const now = withKeyOf(keys, event);
+  const key = now?.at(-1);
+  if (now === undefined || key === undefined) {
     report('key', owner, event.sequence, `event ${event.sequence} introduces no usable key`);
     return;
   }
-  const { keyId, publicKey } = introduction;
-  if (trustedKeys.length > 0 && !trustedKeys.includes(keyId)) {
-    report('key', owner, event.sequence, `key ${keyId} is none of those that you trust`);
-  } else if (trustedKeys.length === 0 && keys.size > 0) {
-    const what = `a new key ${keyId} took over at event ${event.sequence}, and no old key can vouch for it; if the workshop confirms it, name all its keys with --key`;
+  verification.keys = now;
+  if (trustedKeys.includes(key.keyId)) return;
+  const before = keys.at(-1);
+  if (before !== undefined && !key.isVouched) {
+    const what = `key changed without voucher from event ${key.from} on: nothing shows that the holder of key ${before.keyId} made key ${key.keyId}. That is no forgery by itself: ask the workshop; if it lost the key there, name both with --key`;
     report('key', owner, event.sequence, what);
+  } else if (before === undefined && trustedKeys.length > 0) {
+    report('key', owner, event.sequence, `key ${key.keyId} is none of those that you trust`);
   }
-  keys.set(keyId, publicKey);
 }

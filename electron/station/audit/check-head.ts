@@ -2,6 +2,7 @@ import { sealText } from '../../../shared/evidence/seal.ts';
 import { isSignedBy } from '../signing-key.ts';
 import { hexOf } from '../store/event-row.ts';
 import type { Head } from '../store/head-file.ts';
+import { keyInForce } from '../store/known-keys.ts';
 import { attempt, nobody } from './naming.ts';
 import type { Verification } from './verification.ts';
 
@@ -27,10 +28,15 @@ export function checkHead(
     return;
   }
   const { sequence, hash, previousSeal, keyId, signature } = head;
-  const key = keys.get(keyId);
+  const key = keys.find((one) => one.keyId === keyId);
   const text = sealText({ sequence, hash, previousSeal });
-  if (key === undefined || !isSignedBy(key, text, Buffer.from(signature, 'base64'))) {
+  if (key === undefined || !isSignedBy(key.publicKey, text, Buffer.from(signature, 'base64'))) {
     report('head', nobody, sequence, `the head file was altered: it does not bear the station's signature`);
+    return;
+  }
+  if (keyInForce(keys, sequence)?.keyId !== keyId) {
+    const what = `the head file is signed with key ${keyId}, which does not sign at event ${sequence}`;
+    report('head', nobody, sequence, what);
     return;
   }
   if (sequence > last) {

@@ -4,6 +4,7 @@ import { recordSignatureText } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { isSignedBy } from '../signing-key.ts';
 import { hexOf } from '../store/event-row.ts';
+import { keyInForce } from '../store/known-keys.ts';
 import { sha256 } from '../store/sha256.ts';
 import { attempt, type Owner } from './naming.ts';
 import { createOpenedJobs, intactEventOf } from './opened-jobs.ts';
@@ -94,10 +95,12 @@ function* faultsOf(
       yield `its signed record (event ${sequence}) was altered: it is not the one that the chain names`;
     }
   }
-  const key = keys.get(row.key_id);
+  const key = keys.find(({ keyId }) => keyId === row.key_id);
   if (key === undefined) yield `its record (event ${sequence}) names a key that this station never had`;
-  else if (!isSignedBy(key, recordSignatureText(hash), row.signature)) {
+  else if (!isSignedBy(key.publicKey, recordSignatureText(hash), row.signature)) {
     yield `its record (event ${sequence}) does not bear the station's signature`;
+  } else if (keyInForce(keys, sequence)?.keyId !== key.keyId) {
+    yield `its record (event ${sequence}) is signed with a key that does not sign at that place`;
   }
 }
 

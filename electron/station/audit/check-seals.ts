@@ -1,4 +1,5 @@
 import { hexOf } from '../store/event-row.ts';
+import { keyInForce } from '../store/known-keys.ts';
 import { attempt } from './naming.ts';
 import { hashOfRawEvent, rawEventColumns, rawEventOf } from './raw-event.ts';
 import { type FoundSeal, isSealOf, sealBefore, walkSeals } from './seal-walk.ts';
@@ -50,9 +51,10 @@ export function* checkSeals(verification: Verification): Generator<number, void>
   if (!fits(verification, last)) findRewriting(verification, last.sequence);
 }
 
-/** True when the station key signed what stands there now, or when what stands there is reported by itself. */
+/** True when the key in force there signed what stands there now, or when what stands there is reported by itself. */
 function fits({ database, keys, suspect }: Verification, seal: FoundSeal): boolean {
-  const key = keys.get(seal.keyId);
+  const inForce = keyInForce(keys, seal.sequence);
+  const key = inForce?.keyId === seal.keyId ? inForce.publicKey : undefined;
   const row = attempt(() =>
     database.prepare<[number]>(`SELECT ${rawEventColumns} FROM event WHERE sequence = ?`).get(seal.sequence),
   );

@@ -1,5 +1,6 @@
 import type { EvidenceRules, FindDocument } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
+import type { StationKey } from '../store/known-keys.ts';
 import type { Database } from '../store/sqlite.ts';
 import type { Naming, Owner } from './naming.ts';
 import { problemOf } from './naming.ts';
@@ -25,8 +26,8 @@ export interface Verification {
   readonly upper: number;
   /** Ids of keys that the auditor knows from elsewhere; empty: the first key of the chain is believed. */
   readonly trustedKeys: readonly string[];
-  /** Public keys by id, as the chain introduced them. */
-  readonly keys: Map<string, string>;
+  /** The station's keys, as the chain introduced them. */
+  keys: readonly StationKey[];
   /** Places that were found wrong, so that what follows from them is not reported again. */
   readonly suspect: Set<number>;
   /** Streams of which an event was reported missing. */
@@ -43,7 +44,7 @@ export function createVerification(
 ): Verification {
   return {
     ...parts,
-    keys: new Map(),
+    keys: [],
     suspect: new Set(),
     incomplete: new Set(),
     rewrittenFrom: undefined,

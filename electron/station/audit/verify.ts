@@ -71,7 +71,7 @@ export function* verifyEvidence(input: VerifyInput): Generator<VerifyProgressCou
   }
   for (const _ of checkDocuments(verification)) yield { done: upper + Math.floor((upper * 3) / 4), total };
   checkFile(verification);
-  const keyIds = [...verification.keys.keys()];
+  const keyIds = verification.keys.map(({ keyId }) => keyId);
   yield { done: total, total };
   return {
     intact: problemCount === 0,

@@ -33,12 +33,14 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
     const { createSystemClock } = await import('../../../drivers/port/clock.ts');
     const { runVerify } = await import('../audit/verify-run.ts');
     const problems: Problem[] = [];
+    let unvouched = 0;
     const progress = createProgress(say);
     const result = await withEvidence(() =>
       runVerify({
         folder: dataFolder,
         trustedKeys,
         onProblem(problem) {
+          if (problem.kind === 'key') unvouched += 1;
           if (problems.length < printedProblems) problems.push(problem);
           if (!json) say(`${problem.kind}: ${problem.sentence}`);
         },
@@ -51,7 +53,11 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
     else {
       const { events, records, documents, problemCount, keyIds } = result;
       const counts = `${events} events, ${records} records, ${documents} documents`;
-      await print(result.intact ? `intact: ${counts}` : `NOT INTACT: ${problemCount} findings in ${counts}`);
+      if (result.intact) await print(`intact: ${counts}`);
+      // Nothing was altered then; who signed is the open question.
+      else if (unvouched === problemCount)
+        await print(`KEY NOT VOUCHED FOR, everything else intact: ${problemCount} findings in ${counts}`);
+      else await print(`NOT INTACT: ${problemCount} findings in ${counts}`);
       for (const keyId of keyIds) await print(`key ${keyId}`);
     }
     return result.intact ? 0 : 1;

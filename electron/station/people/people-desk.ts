@@ -7,8 +7,7 @@ import {
   personEventSchema,
 } from '../../../shared/people/person.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
-import { Registry } from '../registry.ts';
-import type { Store } from '../store/store.ts';
+import { Registry, type RegistryStore } from '../registry.ts';
 import { hashPin, type PinHashing, pinHashing, verifyPin } from './pin.ts';
 import type { PinAttempts } from './pin-attempts.ts';
 
@@ -21,7 +20,7 @@ export class PeopleDesk {
   /** One PIN at a time for each person, so that parallel tries cannot outrun the throttle. */
   readonly #turn = new Map<string, Promise<unknown>>();
 
-  constructor(store: Store, attempts: PinAttempts, clock: Clock, hashing: PinHashing = pinHashing) {
+  constructor(store: RegistryStore, attempts: PinAttempts, clock: Clock, hashing: PinHashing = pinHashing) {
     this.registry = new Registry(store, { prefix: 'person/', schema: personEventSchema, fold: foldPerson });
     this.#attempts = attempts;
     this.#clock = clock;

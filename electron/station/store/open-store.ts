@@ -1,8 +1,7 @@
 import { mkdirSync } from 'node:fs';
 import type { Clock } from '../../../drivers/port/clock.ts';
-import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
-import { openSigningKey, type SigningKey } from '../signing-key.ts';
+import type { SigningKey } from '../signing-key.ts';
 import { createAppender } from './appender.ts';
 import { createClockWatch } from './clock-watch.ts';
 import { closeAsFound, openDatabase, openDatabaseToRead } from './database.ts';
@@ -11,6 +10,7 @@ import { lockFolder } from './folder-lock.ts';
 import { type Head, writeHead } from './head-file.ts';
 import { repairOpenJobs } from './index-tables.ts';
 import type { Database } from './sqlite.ts';
+import { findStationKey, introduceFirstKey } from './station-key.ts';
 import type { Store } from './store.ts';
 import { withFaults } from './store-fault.ts';
 import { checkTail } from './tail.ts';
@@ -31,25 +31,40 @@ export interface StoreOptions {
  * Opens the evidence of a data folder for writing and holds the folder until `close`. The first run creates the
  * database and the station key.
  *
- * @throws StoreFault: `held` by another station, `damaged`, `newer_schema`, `not_ours`, `read_only`, `disk_full` …
+ * @throws StoreFault: `held` by another station, `damaged`, `newer_schema`, `not_ours`, `read_only`, `disk_full`, `key_lost` …
  */
 export function openStore(options: StoreOptions): Store {
-  const { folder, clock, createId, rules } = options;
+  return openStoreWith(options, findStationKey, (store, key) =>
+    introduceFirstKey(store, key, options.createId),
+  );
+}
+
+/**
+ * The same with a key from elsewhere.
+ *
+ * @param introduce called with the opened store before anybody else writes to it
+ */
+export function openStoreWith(
+  options: StoreOptions,
+  findKey: (folder: string, reader: EvidenceReader) => SigningKey,
+  introduce: (store: Store, key: SigningKey) => void,
+): Store {
+  const { folder, clock, rules } = options;
   withFaults(() => mkdirSync(folder, { recursive: true, mode: 0o700 }));
   const lock = lockFolder(folder);
   let database: Database | undefined;
   try {
     database = openDatabase(folder, options.waitMs ?? 2000);
-    const key = withFaults(() => openSigningKey(folder));
     const clockWatch = createClockWatch(clock);
     const opened = database;
     return withFaults(() => {
       const reader = createEvidenceReader(opened);
       checkTail(folder, opened, reader);
+      const key = findKey(folder, reader);
       repairOpenJobs(opened);
       const appender = createAppender({ database: opened, reader, rules, key, clockWatch });
       const store = composeStore(folder, opened, { reader, appender, key }, () => lock.release());
-      introduceKey(store, key, createId);
+      introduce(store, key);
       return store;
     });
   } catch (error) {
@@ -110,21 +125,4 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
       release();
     },
   };
-}
-
-/** The public key stands in the chain before anything that it signs. */
-function introduceKey(store: Store, key: SigningKey, createId: () => string): void {
-  const events = store.readStream('station');
-  const introduced = events.filter((event) => event.kind === 'keyIntroduced');
-  if (introduced.some((event) => event.body.keyId === key.keyId)) return;
-  const known: JsonObject = { algorithm: 'Ed25519', keyId: key.keyId, publicKey: key.publicKey };
-  const previous = introduced.at(-1)?.body.keyId;
-  const body =
-    previous === undefined ? { ...known, stationId: createId() } : { ...known, replaces: previous };
-  store.append({
-    stream: 'station',
-    expectedVersion: events.length,
-    personId: null,
-    events: [{ kind: 'keyIntroduced', body }],
-  });
 }

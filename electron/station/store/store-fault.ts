@@ -12,7 +12,8 @@ export type StoreFaultCode =
   | 'newer_schema'
   | 'older_schema'
   | 'damaged'
-  | 'key_unusable';
+  | 'key_unusable'
+  | 'key_lost';
 
 /** The database or its disk is at fault. Nothing was half-written; the same call may be made again. */
 export class StoreFault extends Error {

@@ -6,7 +6,7 @@ import { isSignedBy } from '../signing-key.ts';
 import { databaseName } from './database.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
 import { readHead } from './head-file.ts';
-import { keyIntroductionOf } from './known-keys.ts';
+import { keyInForce, stationKeysOf } from './known-keys.ts';
 import { readHeadFromSeals } from './seal-row.ts';
 import type { Database } from './sqlite.ts';
 import { StoreFault } from './store-fault.ts';
@@ -48,12 +48,9 @@ function checkSeal(database: Database, reader: EvidenceReader): void {
   if (head?.sequence !== last.sequence) {
     throw damaged(`event ${last.sequence} was not written by this station: nothing seals it`);
   }
-  const key = reader
-    .readStream('station')
-    .map((event) => (event.kind === 'keyIntroduced' ? keyIntroductionOf(event.body) : undefined))
-    .find((introduction) => introduction?.keyId === head.keyId);
+  const key = keyInForce(stationKeysOf(reader.readStream('station')), head.sequence);
   if (
-    key === undefined ||
+    key?.keyId !== head.keyId ||
     !isSignedBy(key.publicKey, sealText(head), fromBase64(head.signature) ?? new Uint8Array())
   ) {
     throw damaged(`event ${last.sequence} was changed: the station's seal does not fit`);

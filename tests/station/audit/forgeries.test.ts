@@ -1,15 +1,12 @@
-import { generateKeyPairSync } from 'node:crypto';
 import { mkdtempSync, rmSync, unlinkSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { afterAll, afterEach, beforeAll, describe, expect, it } from 'vitest';
 import { chanceOf } from '../../../electron/station/audit/invented-job.ts';
 import { headFileName } from '../../../electron/station/store/head-file.ts';
-import { openEvidence, openStore } from '../../../electron/station/store/open-store.ts';
+import { openEvidence } from '../../../electron/station/store/open-store.ts';
 import { type Database, openSqlite } from '../../../electron/station/store/sqlite.ts';
 import { StoreFault } from '../../../electron/station/store/store-fault.ts';
-import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import { tickingClock } from '../store/bench.ts';
 import { forgeDecision, forgeRecord, rehashFrom } from './forgery.ts';
 import { buildEvidence, type Copy, copyOf, tamper, verdictOn } from './tampering.ts';
 
@@ -217,22 +214,6 @@ describe('verify names', () => {
       sentence: expect.stringContaining('no such column'),
     });
     expect(() => openEvidence(copy.folder)).toThrow(StoreFault);
-  });
-
-  it('a key that took over without the old one, until the auditor says that it is trusted', () => {
-    const [first] = verdictOn(copy.folder).keyIds;
-    const { privateKey } = generateKeyPairSync('ed25519');
-    writeFileSync(join(copy.folder, 'signing-key.pem'), privateKey.export({ type: 'pkcs8', format: 'pem' }));
-    openStore({
-      folder: copy.folder,
-      clock: tickingClock(Date.UTC(2026, 5, 1)),
-      createId: () => 'x',
-      rules: jobEvidence,
-    }).close();
-    const verdict = verdictOn(copy.folder);
-    expect(verdict.problems).toMatchObject([{ kind: 'key' }]);
-    expect(verdictOn(copy.folder, { trustedKeys: verdict.keyIds }).intact).toBe(true);
-    expect(verdictOn(copy.folder, { trustedKeys: [first!] }).intact).toBe(false);
   });
 
   it('nothing in evidence that nobody touched, whatever was done in it', () => {
