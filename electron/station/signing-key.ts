@@ -116,16 +116,19 @@ function readPublicKey(publicKey: string): KeyObject | null {
   }
 }
 
-/** On the disk before it signs anything: a key that a power cut takes away could never vouch for what it signed. */
+/** Whole and on the disk before it signs anything: a key that a power cut takes away could never vouch for that. */
 function createKeyFile(file: string): void {
   const { privateKey } = generateKeyPairSync('ed25519');
-  const descriptor = openSync(file, 'wx', 0o600);
+  const draft = `${file}.new`;
+  rmSync(draft, { force: true });
+  const descriptor = openSync(draft, 'wx', 0o600);
   try {
     writeFileSync(descriptor, privateKey.export({ type: 'pkcs8', format: 'pem' }));
     fsyncSync(descriptor);
   } finally {
     closeSync(descriptor);
   }
+  renameSync(draft, file);
   syncFolder(dirname(file));
 }
 

@@ -1,11 +1,12 @@
 import { randomUUID } from 'node:crypto';
-import { cpSync, mkdirSync, renameSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { createSystemClock } from '../../../drivers/port/clock.ts';
 import type { Random } from '../../../drivers/simulated/random.ts';
 import { Station } from '../../../electron/station/station.ts';
 import { type Backup, writeBackup } from '../../../electron/station/store/backup.ts';
 import { databaseName } from '../../../electron/station/store/database.ts';
+import { replaceLostKey } from '../../../electron/station/store/key-change.ts';
 import { openStore } from '../../../electron/station/store/open-store.ts';
 import { restoreBackup } from '../../../electron/station/store/restore.ts';
 import { beginAnew, noteRestore } from '../../../electron/station/store/restored-chain.ts';
@@ -168,11 +169,8 @@ function complaintsAboutWayOn({ folder, what, name, before, fault, backup }: Ref
   }
   const after = contentOf(folder, name);
   if (before !== undefined && after?.equals(before) !== true) return [`${what}: was changed by the refusal`];
-  if (fault.code === 'key_unusable') {
-    // The sentence says so: move it away to begin a new key.
-    renameSync(join(folder, name), join(folder, `${name}.kept`));
-    return typeof tryToOpen(folder) === 'number' ? [] : [`${what}: does not open with a new key either`];
-  }
+  if (fault.code === 'key_unusable' || fault.code === 'key_lost')
+    return complaintsAboutNewKey(folder, what, before);
   const anew = `${folder}-anew`;
   cpSync(folder, anew, { recursive: true });
   const { keptIn } = beginAnew(anew, clock);
@@ -187,4 +185,18 @@ function complaintsAboutWayOn({ folder, what, name, before, fault, backup }: Ref
   if (typeof tryToOpen(folder) !== 'number') complaints.push(`${what}: does not open after the restore`);
   complaints.push(...complaintsOf(folder).map((finding) => `${what}, restored: ${finding}`));
   return complaints;
+}
+
+/** An administrator goes on with a new key: what lay there is kept, and verify names the change and nothing else. */
+function complaintsAboutNewKey(folder: string, what: string, before: Buffer | undefined): string[] {
+  const options = { folder, clock, createId: randomUUID, rules: jobEvidence };
+  const replaced = replaceLostKey(options, 'quartz');
+  if (!replaced.ok) return [`${what}: no new key: ${replaced.error.message}`];
+  if (typeof tryToOpen(folder) !== 'number') return [`${what}: does not open with a new key either`];
+  const kept = readdirSync(folder).filter((one) => one.startsWith('signing-key.set-aside'));
+  if (before !== undefined && !kept.some((one) => contentOf(folder, one)?.equals(before)))
+    return [`${what}: the file was not kept`];
+  const findings = complaintsOf(folder);
+  const isNamed = findings.length === 1 && findings[0]?.includes('without voucher') === true;
+  return isNamed ? [] : [`${what}: verify says of the new key: ${findings.join('; ')}`];
 }
