@@ -114,7 +114,7 @@ export class BenchKeyboard extends ScreenKeyboard {
       case 'mass':
         await this.weighEmptyDish();
         await this.fillUntilInside();
-        await this.press('Enter');
+        await this.captureMass();
         break;
       case 'torque':
         await this.pull('pass');
@@ -160,6 +160,25 @@ export class BenchKeyboard extends ScreenKeyboard {
     }
     await this.untilVerdict('pass');
     await this.untilSentence('Inside and settled. Press Enter to capture.');
+  }
+
+  /** Captures what is inside and settled. A scale that had moved again when Enter came is asked once more. */
+  async captureMass(): Promise<void> {
+    const { stepId } = await this.stepInHand();
+    const left = this.page.locator(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+    const refused = this.page.locator('.sentence.is-refused');
+    for (let tries = 0; tries < 5; tries++) {
+      await this.untilVerdict('pass');
+      await this.press('Enter');
+      await left
+        .or(refused)
+        .first()
+        .waitFor({ ...patience, state: 'attached' });
+      // What the former try was told may still stand there while this one is written down.
+      await this.page.waitForTimeout(tries * 500);
+      if ((await left.count()) > 0) return;
+    }
+    await this.see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
   }
 
   /** Captures a mass that is outside: the first Enter is questioned, the second one is meant. */

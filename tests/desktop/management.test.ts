@@ -233,7 +233,7 @@ describe('an administrator and those at the bench', () => {
     await bench.atStep('fill');
     await bench.weighEmptyDish();
     await bench.fillUntilInside();
-    await bench.press('Enter');
+    await bench.captureMass();
     await bench.leftStep('fill');
   });
 });

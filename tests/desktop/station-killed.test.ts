@@ -119,7 +119,7 @@ describe('the station process is killed during the fill', () => {
     await bench.press('F9');
     await expect.poll(() => bench.value(), { timeout: 20_000 }).toBeGreaterThan(-1);
     await bench.fillUntilInside();
-    await bench.press('Enter');
+    await bench.captureMass();
     await bench.atStep('tighten');
     await bench.doStep(people.amber);
     await bench.doStep(people.amber);

@@ -80,7 +80,8 @@ describe('a whole job in the window, by keyboard alone', () => {
 
     await bench.atStep('fill');
     await bench.weighEmptyDish();
-    expect(await textOf(page.locator('.measure'))).toContain('Empty dish: 41.87 g');
+    // Simulated like a real one: the last digit of the scale may differ by one or two.
+    expect(await textOf(page.locator('.measure'))).toMatch(/Empty dish: 41\.8[5-9] g/);
     // Nothing in the dish: not green, and Enter writes nothing that passes.
     expect(await bench.verdict()).not.toBe('pass');
     await bench.fillUntilInside();
@@ -89,7 +90,7 @@ describe('a whole job in the window, by keyboard alone', () => {
     expect(await textOf(page.locator('.live-unit'))).toBe('g');
     expect(Math.abs((await bench.value()) - 18)).toBeLessThan(0.1);
     await shoot('fill');
-    await bench.press('Enter');
+    await bench.captureMass();
     const filled = plain(await bench.outcome('Fill the outer recess'));
 
     await bench.atStep('tighten');
