@@ -9,7 +9,7 @@ import { attemptInHand, newOutcome } from './state/outcome.ts';
 import { createScreenStore, type ScreenName, screenNames } from './state/screen-store.ts';
 import { createSettingsStore } from './state/settings-store.ts';
 import { situationOf } from './state/situation.ts';
-import { createStationStore } from './state/station-store.ts';
+import { createStationStore, withoutUnfinished } from './state/station-store.ts';
 import { connectToStation } from './station-client.ts';
 import './styles/all.css';
 import { createWording } from './wording/wording.ts';
@@ -29,7 +29,10 @@ const client = connectToStation({
   url: `${location.protocol === 'https:' ? 'wss' : 'ws'}://${location.host}/station`,
   openSocket: (url) => new WebSocket(url),
   onConnection(connection) {
-    if (connection === 'lost') live.forgetAll();
+    if (connection === 'lost') {
+      live.forgetAll();
+      stationStore.setState(withoutUnfinished(stationStore.getState()));
+    }
     stationStore.setState({ connection });
   },
   onNews(news) {
@@ -39,6 +42,9 @@ const client = connectToStation({
         return;
       case 'export':
         stationStore.setState({ exported: news.progress });
+        return;
+      case 'impact':
+        stationStore.setState({ impact: news.progress });
         return;
       case 'verify':
         stationStore.setState({ verify: news.progress });

@@ -45,6 +45,7 @@ const messageSchema = z.union([
   z.object({ news: z.literal('live'), live: z.custom<object>(isObject) }),
   z.object({ news: z.literal('verify'), progress: z.custom<object>(isObject) }),
   z.object({ news: z.literal('export'), progress: z.custom<object>(isObject) }),
+  z.object({ news: z.literal('impact'), progress: z.custom<object>(isObject) }),
   z.object({ news: z.literal('beat'), at: z.string() }),
 ]);
 

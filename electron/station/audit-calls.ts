@@ -10,10 +10,12 @@ type AuditCall = Extract<
   | 'searchChoices'
   | 'processChart'
   | 'checkChart'
+  | 'calibratedInstruments'
   | 'savedViews'
   | 'saveView'
   | 'removeView'
   | 'startExport'
+  | 'startImpact'
   | 'stopExport'
   | 'serialDocument'
 >;
@@ -50,6 +52,11 @@ export const auditHandlers: Handlers<AuditCall> = {
     return person.ok ? station.audit.readingRoom.ask('checkChart', parameters) : person;
   },
 
+  async calibratedInstruments(station, screen) {
+    const person = allowed(station, screen, 'readAudit');
+    return person.ok ? station.audit.readingRoom.ask('calibratedInstruments', {}) : person;
+  },
+
   savedViews(station, screen) {
     const person = allowed(station, screen, 'readAudit');
     return person.ok ? ok({ views: [...station.audit.savedViews.of(person.value.personId)] }) : person;
@@ -73,6 +80,14 @@ export const auditHandlers: Handlers<AuditCall> = {
     if (!person.ok) return person;
     return station.audit.startExport(person.value.personId, wish, (progress) =>
       screen.push({ news: 'export', progress }),
+    );
+  },
+
+  startImpact(station, screen, wish) {
+    const person = allowed(station, screen, 'exportEvidence');
+    if (!person.ok) return person;
+    return station.audit.startImpact(person.value.personId, wish, (progress) =>
+      screen.push({ news: 'impact', progress }),
     );
   },
 

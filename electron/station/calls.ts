@@ -79,7 +79,12 @@ const handlers: Handlers<CallName> = {
 
   verify(station, screen) {
     const person = allowed(station, screen, 'verifyEvidence');
-    return person.ok ? station.startVerify(screen) : person;
+    return person.ok ? station.startVerify(person.value.personId, screen) : person;
+  },
+
+  stopVerify(station, screen) {
+    const person = allowed(station, screen, 'verifyEvidence');
+    return person.ok ? station.stopVerify(person.value.personId) : person;
   },
 
   document(station, screen, { jobId, kind }) {

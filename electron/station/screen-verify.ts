@@ -28,11 +28,14 @@ export async function startScreenVerify(
       const now = performance.now();
       if (now - toldAt < 200) return;
       toldAt = now;
-      tell({ ...counts, finished: false, intact: null, problems: shown() });
+      tell({ ...counts, finished: false, stopped: false, intact: null, problems: shown() });
     },
   });
-  if (result === null) return null;
+  if (result === null) {
+    tell({ ...counts, finished: false, stopped: true, intact: null, problems: shown() });
+    return null;
+  }
   const { events, intact } = result;
-  tell({ done: events, total: events, finished: true, intact, problems: shown() });
+  tell({ done: events, total: events, finished: true, stopped: false, intact, problems: shown() });
   return result;
 }

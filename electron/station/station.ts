@@ -70,7 +70,13 @@ export class Station {
   readonly #screens = new Set<Screen>();
   #faults: Snapshot['faults'] = [];
   readonly #idleWatch: NodeJS.Timeout;
-  #verifying = false;
+  #verifying:
+    | {
+        readonly personId: string;
+        readonly stop: AbortController;
+        readonly screens: Set<Pick<Screen, 'push'>>;
+      }
+    | undefined;
   readonly #closing = new AbortController();
 
   /**
@@ -244,22 +250,44 @@ export class Station {
     };
   }
 
-  /** Checks the evidence in a worker beside the work; progress goes to the screen that asked. */
-  startVerify(screen: Pick<Screen, 'push'>): Result<null> {
-    if (this.#verifying) return refuse('verify_running', '', 'A check is running already; wait for it.');
-    this.#verifying = true;
+  /**
+   * Checks the evidence in a worker beside the work; progress goes to the screen that asked. Asked again meanwhile by
+   * the same person, it goes there as well: a page that was loaded anew finds it again.
+   */
+  startVerify(personId: string, screen: Pick<Screen, 'push'>): Result<null> {
+    const running = this.#verifying;
+    if (running !== undefined) {
+      if (running.personId !== personId || running.stop.signal.aborted)
+        return refuse('verify_running', '', 'A check is running already; wait for it.');
+      running.screens.add(screen);
+      return ok(null);
+    }
+    const stop = new AbortController();
+    const screens = new Set([screen]);
+    const verifying = { personId, stop, screens };
+    this.#verifying = verifying;
     startScreenVerify(
       this.dataFolder,
-      (progress) => screen.push({ news: 'verify', progress }),
-      this.#closing.signal,
+      (progress) => {
+        for (const one of screens) one.push({ news: 'verify', progress });
+      },
+      AbortSignal.any([stop.signal, this.#closing.signal]),
     )
       .then((result) => {
         if (result !== null) noteLastVerify(this.dataFolder, { ...result, at: this.clock.wallTime() });
       })
       .catch((error: unknown) => this.reportBug(error))
       .finally(() => {
-        this.#verifying = false;
+        if (this.#verifying === verifying) this.#verifying = undefined;
       });
+    return ok(null);
+  }
+
+  /** Stops the check if it is theirs. */
+  stopVerify(personId: string): Result<null> {
+    if (this.#verifying?.personId !== personId)
+      return refuse('no_verify', '', 'No check of yours is running; start one.');
+    this.#verifying.stop.abort();
     return ok(null);
   }
 

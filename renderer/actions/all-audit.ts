@@ -5,6 +5,7 @@ import { compareVisits } from './compare-visits.ts';
 import { signInAtDesk } from './desk-sign-in.ts';
 import { drawChart } from './draw-chart.ts';
 import { fetchExport, fetchSchema, startExport, stopExport } from './export-readings.ts';
+import { fetchImpact, startImpact, stopImpact } from './judge-impact.ts';
 import { printHistory } from './print-history.ts';
 import { clearFilter, removeView, saveView } from './saved-view.ts';
 import { searchJobs, showOlderJobs } from './search-jobs.ts';
@@ -25,6 +26,9 @@ export const auditActions: readonly Action[] = [
   stopExport,
   fetchExport,
   fetchSchema,
+  startImpact,
+  stopImpact,
+  fetchImpact,
   clearFilter,
   saveView,
   removeView,

@@ -17,6 +17,7 @@ import { returnSheet, withdrawSheet } from './return-sheet.ts';
 import { setBadge } from './set-badge.ts';
 import { setOwnPin, setPin } from './set-pin.ts';
 import { setRoles } from './set-roles.ts';
+import { showImpact } from './show-impact.ts';
 import { submitSheet } from './submit-sheet.ts';
 import {
   confirmDisplay,
@@ -46,6 +47,7 @@ export const deskActions: readonly Action[] = [
   registerInstrument,
   correctInstrument,
   retireInstrument,
+  showImpact,
   listenToPort,
   stopListening,
   confirmDisplay,

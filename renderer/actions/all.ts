@@ -42,6 +42,7 @@ import { signOffStep } from './sign-off-step.ts';
 import { signOut } from './sign-out.ts';
 import { simulate } from './simulate.ts';
 import { takeTare } from './take-tare.ts';
+import { stopVerify } from './stop-verify.ts';
 import { takeTareAgain } from './take-tare-again.ts';
 import { tareInstrument } from './tare-instrument.ts';
 import { useConsumable } from './use-consumable.ts';
@@ -84,6 +85,7 @@ export function allActions(decimalSign: () => DecimalSign): readonly Action[] {
     ...auditActions,
     ...deskActions,
     showJobMenu,
+    stopVerify,
     otherStep,
     holdJob,
     takeTareAgain,

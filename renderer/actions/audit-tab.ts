@@ -8,7 +8,13 @@ export function atAudit({ screen, snapshot }: Situation, tab?: AuditTab): boolea
   return tab === undefined || screen.audit.tab === tab;
 }
 
-const keys: Readonly<Record<AuditTab, string>> = { serial: 'F3', search: 'F4', charts: 'F5', export: 'F6' };
+const keys: Readonly<Record<AuditTab, string>> = {
+  serial: 'F3',
+  search: 'F4',
+  charts: 'F5',
+  export: 'F6',
+  impact: 'Shift+F6',
+};
 
 function showTab(tab: AuditTab): Action {
   return {

@@ -1,3 +1,4 @@
+import { hasDays } from '../state/audit-state.ts';
 import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
 
@@ -22,6 +23,7 @@ export const drawChart: Action = {
     }
     // Decisions would cut the process off where it is judged: a chart of what passed says nothing.
     const { decision: _, ...asked } = filter;
+    if (!hasDays(asked)) return hands.say(refusedHere('refusal.noDay'));
     const answer = await hands.ask('processChart', {
       filter: { ...asked, quantity: chartKind },
       last: chartLength,

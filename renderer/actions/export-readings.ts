@@ -1,7 +1,7 @@
 import { mayDo } from '../../shared/people/permission.ts';
-import { exportInHand } from '../state/audit-state.ts';
+import { exportInHand, hasDays } from '../state/audit-state.ts';
 import type { Situation } from '../state/situation.ts';
-import type { Action } from './action.ts';
+import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
 
 function progressOf({ screen, exported }: Situation) {
@@ -23,6 +23,7 @@ export const startExport: Action = {
     !situation.screen.busy && mayExport(situation) && progressOf(situation)?.state !== 'running',
   async run({ screen }, hands) {
     const { filter, format } = screen.audit;
+    if (!hasDays(filter)) return hands.say(refusedHere('refusal.noDay'));
     const answer = await hands.ask('startExport', { filter, format, language: hands.language() });
     if (answer !== null) hands.setAudit({ exportId: answer.value.exportId });
   },

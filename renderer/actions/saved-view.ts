@@ -2,10 +2,15 @@ import type { Situation } from '../state/situation.ts';
 import { type Action, failureOf } from './action.ts';
 import { atAudit } from './audit-tab.ts';
 
+/** Does what is shown follow the filter? */
+function hasFilter(situation: Situation): boolean {
+  const { tab } = situation.screen.audit;
+  return atAudit(situation) && tab !== 'serial' && tab !== 'impact';
+}
+
 /** Views are kept at the bench alone: from another desk nothing is written. */
 function canKeepViews(situation: Situation): boolean {
-  const { tab } = situation.screen.audit;
-  return atAudit(situation) && tab !== 'serial' && situation.snapshot?.readOnly !== true;
+  return hasFilter(situation) && situation.snapshot?.readOnly !== true;
 }
 
 /** Keeps the filter under a name, for this person on every screen. */
@@ -64,7 +69,7 @@ export const clearFilter: Action = {
   key: 'Shift+F3',
   place: 'desk',
   label: () => 'action.clearFilter',
-  offered: (situation) => atAudit(situation) && situation.screen.audit.tab !== 'serial',
+  offered: hasFilter,
   enabled: ({ screen }) => Object.keys(screen.audit.filter).length > 0,
   run(_situation, hands) {
     hands.setAudit({ filter: {}, viewName: null });

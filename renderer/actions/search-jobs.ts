@@ -1,4 +1,5 @@
-import type { Action } from './action.ts';
+import { hasDays } from '../state/audit-state.ts';
+import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
 
 /** Finds the jobs that meet the filter, the newest first. */
@@ -10,6 +11,7 @@ export const searchJobs: Action = {
   offered: (situation) => atAudit(situation, 'search'),
   enabled: ({ screen }) => !screen.busy,
   async run({ screen }, hands) {
+    if (!hasDays(screen.audit.filter)) return hands.say(refusedHere('refusal.noDay'));
     const answer = await hands.ask('searchJobs', { filter: screen.audit.filter, before: null });
     if (answer !== null) hands.setAudit({ jobs: answer.value.jobs, before: answer.value.before });
   },

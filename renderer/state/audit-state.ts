@@ -1,4 +1,5 @@
 import { type AuditFilter, type exportFormats, ruleSets, type SavedView } from '../../shared/audit/filter.ts';
+import type { CalibratedInstrumentView } from '../../shared/audit/impact-view.ts';
 import type {
   ChartView,
   CheckChartView,
@@ -7,9 +8,10 @@ import type {
   SearchChoicesView,
 } from '../../shared/audit/view.ts';
 import type { TimelineView } from '../../shared/contract.ts';
+import { isDayOrEmpty } from './typed-day.ts';
 
 /** What the auditor's screen is about; one tab each. */
-export const auditTabs = ['serial', 'search', 'charts', 'export'] as const;
+export const auditTabs = ['serial', 'search', 'charts', 'export', 'impact'] as const;
 export type AuditTab = (typeof auditTabs)[number];
 
 /** What is charted. */
@@ -48,6 +50,13 @@ export interface AuditState {
   readonly format: (typeof exportFormats)[number];
   /** The export asked for here last. */
   readonly exportId: string | null;
+  /** Instruments with their calibrations; null before they were fetched. */
+  readonly calibrated: readonly CalibratedInstrumentView[] | null;
+  /** Whose captures are judged again, with the as-found errors of which calibration; null: the one that tells most. */
+  readonly impactInstrumentId: string | null;
+  readonly impactCertificate: string | null;
+  /** ISO 8601 day from which on; empty: since the calibration before. */
+  readonly impactSince: string;
 }
 
 export const emptyAudit: AuditState = {
@@ -68,12 +77,42 @@ export const emptyAudit: AuditState = {
   checks: null,
   format: 'csv',
   exportId: null,
+  calibrated: null,
+  impactInstrumentId: null,
+  impactCertificate: null,
+  impactSince: '',
 };
+
+/** Are both ends of a filter days, where they are given? */
+export function hasDays({ from, until }: AuditFilter): boolean {
+  return isDayOrEmpty(from) && isDayOrEmpty(until);
+}
 
 /** The filter with one field changed; an empty text takes the field out. */
 export function withField(filter: AuditFilter, field: keyof AuditFilter, value: string): AuditFilter {
   const { [field]: _, ...rest } = filter;
   return value === '' ? rest : ({ ...rest, [field]: value } as AuditFilter);
+}
+
+export interface ChosenCalibration {
+  readonly instrument: CalibratedInstrumentView;
+  readonly calibration: CalibratedInstrumentView['calibrations'][number];
+}
+
+/** The calibration whose as-found errors count: the one chosen, else the newest that was out of tolerance, else the newest. */
+export function chosenCalibration({
+  calibrated,
+  impactInstrumentId,
+  impactCertificate,
+}: AuditState): ChosenCalibration | null {
+  const instrument = calibrated?.find(({ instrumentId }) => instrumentId === impactInstrumentId);
+  if (instrument === undefined) return null;
+  const { calibrations } = instrument;
+  const calibration =
+    calibrations.find(({ hash }) => hash === impactCertificate) ??
+    calibrations.find(({ finding }) => finding?.outOfTolerance === true) ??
+    calibrations[0];
+  return calibration === undefined ? null : { instrument, calibration };
 }
 
 /** The progress of the export that this page asked for, if it is that one. */

@@ -1,3 +1,4 @@
+import type { ImpactProgress } from '../../shared/audit/impact-view.ts';
 import type { ExportProgress } from '../../shared/audit/view.ts';
 import type {
   InstrumentView,
@@ -5,6 +6,7 @@ import type {
   MeasurementView,
   PersonView,
   Snapshot,
+  VerifyProgress,
 } from '../../shared/contract.ts';
 import type { StepState } from '../../shared/job/state.ts';
 import { roles as allRoles } from '../../shared/people/role.ts';
@@ -64,13 +66,17 @@ export interface Situation {
   readonly exported: ExportProgress | null;
 }
 
+  /** How far judging captures again is, or what came of it. */
+  readonly impact: ImpactProgress | null;
+  /** How far the check of the evidence is that was asked for here. */
+  readonly verify: VerifyProgress | null;
 /** Screens that another desk has: nothing of the bench is there. */
 export function isAtOtherDesks(screen: ScreenName): boolean {
   return screen === 'audit' || screen === 'settings';
 }
 
 export function situationOf(station: StationState, state: ScreenState): Situation {
-  const { snapshot, connection, exported } = station;
+  const { snapshot, connection, exported, impact, verify } = station;
   const isElsewhere = snapshot?.readOnly === true && !isAtOtherDesks(state.screen);
   const screen: ScreenState = isElsewhere ? { ...state, screen: 'audit' } : state;
   const job = snapshot?.jobInHand ?? null;
@@ -105,6 +111,8 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
     instrument,
     choices: screen.screen === 'bench' ? choicesOf(phase, snapshot, screen, step) : [],
     draft: screen.draft.moment === moment ? screen.draft : { ...emptyDraft, moment },
+    impact,
+    verify,
   };
 }
 

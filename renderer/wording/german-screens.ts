@@ -51,9 +51,11 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.step': 'Schritt',
   'audit.what': 'Was',
   'audit.verify': 'Beweis, dass nichts verändert wurde',
-  'audit.verifyRunning': 'Prüfung läuft: {done} von {total} Einträgen geprüft.',
+  'audit.verifyRunning': 'Prüfung läuft: {done} von {total} Einträgen der Kette geprüft. F8 hält sie an.',
+  'audit.verifyStopped':
+    'Angehalten nach {done} von {total} Einträgen der Kette. Über die übrigen ist nichts gesagt.',
   'audit.verifyIntact':
-    'Unversehrt. {total} Einträge geprüft: Kette, Signaturen und Nachrechnung stimmen überein.',
+    'Unversehrt. {total} Einträge der Kette geprüft: Kette, Signaturen und Nachrechnung stimmen überein.',
   'audit.verifyBroken': 'NICHT UNVERSEHRT. {count} Befunde:',
   'audit.verifyNever': 'Von hier aus noch nicht geprüft. F8 drücken.',
   'audit.problemAt': 'Nummer {serial}, Nr. {sequence}:',

@@ -1,4 +1,5 @@
 import type { ExportWish } from '../../../shared/audit/filter.ts';
+import type { ImpactProgress, ImpactWish } from '../../../shared/audit/impact-view.ts';
 import type { ExportProgress } from '../../../shared/audit/view.ts';
 import type { Result } from '../../../shared/result.ts';
 import { ExportDesk, type ExportDeskParts } from './export-desk.ts';
@@ -27,6 +28,15 @@ export class AuditDesk {
     if (!filter.ok) return filter;
     const isAll = Object.values(wish.filter).every((value) => value === undefined);
     return this.exports.start(personId, wish, isAll ? null : filter.value, tell);
+  }
+
+  /** Starts judging the captures of an instrument again with what one of its calibrations found. */
+  startImpact(
+    personId: string,
+    wish: ImpactWish,
+    tell: (progress: ImpactProgress) => void,
+  ): Result<{ exportId: string }> {
+    return this.exports.startImpact(personId, wish, tell);
   }
 
   async close(): Promise<void> {

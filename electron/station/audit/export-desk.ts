@@ -2,12 +2,14 @@ import { randomBytes } from 'node:crypto';
 import { mkdirSync, readdirSync, rmSync, statfsSync } from 'node:fs';
 import { join } from 'node:path';
 import type { ExportWish } from '../../../shared/audit/filter.ts';
+import type { ImpactProgress, ImpactWish } from '../../../shared/audit/impact-view.ts';
 import type { ExportProgress } from '../../../shared/audit/view.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import type { CaptureFilter } from '../store/filters.ts';
 import { storeFaultOf } from '../store/store-fault.ts';
 import { csvStyleOf } from './csv.ts';
-import { type ExportCounts, runExport } from './export-run.ts';
+import { runExport } from './export-run.ts';
+import { runImpact } from './impact-run.ts';
 
 export interface ExportDeskParts {
   readonly dataFolder: string;
@@ -35,13 +37,19 @@ interface Running {
   reason: string | null;
 }
 
+/** How a worker is watched and stopped. */
+interface WorkRun {
+  readonly signal: AbortSignal;
+  onProgress(progress: { readonly done: number; readonly total: number }): void;
+}
+
 /** The bench must be able to write on: an export stops before it fills the disk. */
 const leftFreeBytes = 512 * 1024 * 1024;
 /** Complete exports that wait; older ones go. */
 const mostKept = 3;
 
 /**
- * Exports that screens ask for, one at a time, in a worker thread. What is complete waits in a folder beside the
+ * Exports that screens ask for, and captures judged again with a file of them, one at a time, in a worker thread. What is complete waits in a folder beside the
  * database until newer ones push it out or the station ends.
  */
 export class ExportDesk {
@@ -62,6 +70,37 @@ export class ExportDesk {
     filter: CaptureFilter | null,
     tell: (progress: ExportProgress) => void,
   ): Result<{ exportId: string }> {
+    const { dataFolder, wallTime } = this.#parts;
+    const name = { csv: 'readings.csv', jsonl: 'readings.jsonl', bundle: 'bundle' }[format];
+    const common = { folder: dataFolder, format, filter, style: csvStyleOf(language), at: wallTime() };
+    return this.#begin(
+      { personId, format, name },
+      (target, run) => runExport({ ...common, target, ...run }),
+      (progress, counts) =>
+        tell(counts === null ? progress : { ...progress, omitted: 'omitted' in counts ? counts.omitted : 0 }),
+    );
+  }
+
+  /** Starts judging the captures of an instrument again; the file holds all of them. */
+  startImpact(
+    personId: string,
+    { language, instrumentId, certificateHash, since }: ImpactWish,
+    tell: (progress: ImpactProgress) => void,
+  ): Result<{ exportId: string }> {
+    const common = { folder: this.#parts.dataFolder, style: csvStyleOf(language), since };
+    return this.#begin(
+      { personId, format: 'csv', name: 'impact.csv' },
+      (target, run) => runImpact({ ...common, instrumentId, certificateHash, target, ...run }),
+      (progress, report) => tell({ ...progress, omitted: report?.omitted ?? 0, report }),
+    );
+  }
+
+  /** One at a time. `tell` hears how far it is and, once it is ready, what came of it. */
+  #begin<Outcome>(
+    { personId, format, name }: Pick<ReadyExport, 'personId' | 'format'> & { readonly name: string },
+    work: (target: string, run: WorkRun) => Promise<Result<Outcome> | null>,
+    tell: (progress: ExportProgress, outcome: Outcome | null) => void,
+  ): Result<{ exportId: string }> {
     if (this.#running !== undefined) {
       return refuse('export_running', '', 'An export is running already; wait for it or stop it.');
     }
@@ -70,26 +109,21 @@ export class ExportDesk {
     const folder = join(this.#folder, exportId);
     mkdirSync(folder, { recursive: true, mode: 0o700 });
     const stamp = this.#parts.wallTime().slice(0, 19).replaceAll(/[-:]/g, '');
-    const name = { csv: 'readings.csv', jsonl: 'readings.jsonl', bundle: 'bundle' }[format];
     const running: Running = { exportId, personId, stop: new AbortController(), reason: null };
     this.#running = running;
-    const begun: ExportProgress = {
+    let latest: ExportProgress = {
       ...{ exportId, done: 0, total: 0, state: 'running', url: null, omitted: 0, message: null },
     };
-    let latest = begun;
-    const end = (change: Partial<ExportProgress>) => {
+    const end = (change: Partial<ExportProgress>, outcome: Outcome | null = null) => {
       if (change.state !== 'ready') rmSync(folder, { recursive: true, force: true });
       if (this.#running === running) this.#running = undefined;
-      tell({ ...latest, ...change });
+      tell({ ...latest, ...change }, outcome);
     };
-    runExport({
-      ...{ folder: this.#parts.dataFolder, target: join(folder, name), format, filter },
-      style: csvStyleOf(language),
-      at: this.#parts.wallTime(),
+    work(join(folder, name), {
       signal: running.stop.signal,
       onProgress: ({ done, total }) => {
         latest = { ...latest, done, total };
-        tell(latest);
+        tell(latest, null);
         this.#watchDisk(running);
       },
     }).then(
@@ -102,12 +136,8 @@ export class ExportDesk {
         if (!result.ok) return end({ state: 'failed', message: result.error.message });
         const fileName = format === 'bundle' ? `bandwright-${stamp}.tar` : `bandwright-${stamp}-${name}`;
         this.#keep({ exportId, personId, format, path: join(folder, name), fileName });
-        end({
-          state: 'ready',
-          done: latest.total,
-          omitted: omittedOf(result.value),
-          url: `/exports/${exportId}/${fileName}`,
-        });
+        const url = `/exports/${exportId}/${fileName}`;
+        end({ state: 'ready', done: latest.total, url }, result.value);
       },
       (error: unknown) => {
         const fault = storeFaultOf(error);
@@ -154,8 +184,4 @@ export class ExportDesk {
       if (!kept.has(name)) rmSync(join(this.#folder, name), { recursive: true, force: true });
     }
   }
-}
-
-function omittedOf(counts: ExportCounts): number {
-  return 'omitted' in counts ? counts.omitted : 0;
 }

@@ -1,14 +1,13 @@
-import { closeSync, fsyncSync, openSync, renameSync, rmSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { ok, type Result } from '../../../shared/result.ts';
 import { openDatabaseToRead } from '../store/database.ts';
 import { createEvidenceReader } from '../store/evidence-reader.ts';
-import { withFaults } from '../store/store-fault.ts';
 import { type BundleProgress, writeBundle } from './bundle.ts';
 import { exportReadings } from './export-readings.ts';
 import type { ExportCounts } from './export-run.ts';
 import { serveTask } from './task.ts';
+import { wholeFile } from './whole-file.ts';
 
 const text = z.string().optional();
 const filterSchema = z.object({
@@ -37,15 +36,12 @@ function* runExport(input: ExportInput): Generator<BundleProgress, Result<Export
   }
 }
 
-/** Whole or not at all: under another name until it is complete. */
 function* writeReadings(
   { target, filter, style }: ExportInput,
   format: 'csv' | 'jsonl',
   reader: ReturnType<typeof createEvidenceReader>,
 ): Generator<BundleProgress, Result<ExportCounts>> {
-  const partial = `${target}.partial`;
-  const descriptor = withFaults(() => openSync(partial, 'w'));
-  let complete = false;
+  const file = wholeFile(target);
   let omitted = 0;
   try {
     for (const { text: piece, ...counts } of exportReadings(reader, {
@@ -53,17 +49,14 @@ function* writeReadings(
       style,
       filter: filter ?? {},
     })) {
-      withFaults(() => writeFileSync(descriptor, piece));
+      file.write(piece);
       omitted = counts.omitted;
       yield counts;
     }
-    withFaults(() => fsyncSync(descriptor));
-    complete = true;
+    file.complete();
   } finally {
-    closeSync(descriptor);
-    if (!complete) rmSync(partial, { force: true });
+    file.close();
   }
-  withFaults(() => renameSync(partial, target));
   return ok({ omitted });
 }
 

@@ -9,12 +9,14 @@ import {
   type Instrument,
   instrumentEventSchema,
 } from '../../../shared/instrument/instrument.ts';
-import { jobEventSchema } from '../../../shared/job/event.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
 import { impactCaptureOf } from '../../../shared/job/impact-capture.ts';
 import { isSameData } from '../../../shared/job/same-data.ts';
 import { quantityOf, type Unit } from '../../../shared/quantity/unit.ts';
 import { ok, type Refusal, type Result, refuse } from '../../../shared/result.ts';
 import type { CaptureEntry, EvidenceReader } from '../store/evidence-reader.ts';
+import type { CaptureFilter } from '../store/filters.ts';
+import { attempt } from './naming.ts';
 
 /** Which captures an as-found error concerns. Days are inclusive; null is open. */
 export interface ImpactWindow {
@@ -96,20 +98,26 @@ export function checkQuantity(instrument: Instrument, report: AsFoundReport): Re
   return refuse('wrong_unit', 'unit', `${unit} is no unit of ${quantity}, which ${instrument.name} measures`);
 }
 
-/** Judges the captures of an instrument again, in the order in which they were made. Alters nothing. */
+/** Captures that may lie in the window. The index is in UTC: a day more on each side, then the day at the bench decides. */
+export function capturesAbout(instrumentId: string, { since, until }: ImpactWindow): CaptureFilter {
+  return {
+    instrumentId,
+    from: since === null ? undefined : `${addDays(since, -1)}T00:00:00Z`,
+    until: until === null ? undefined : `${addDays(until, 2)}T00:00:00Z`,
+  };
+}
+
+/**
+ * Judges the captures of an instrument again, in the order in which they were made; `altered` for one that was altered
+ * or removed. Alters nothing.
+ */
 export function* judgeCapturesAgain(
   reader: EvidenceReader,
   instrumentId: string,
   report: AsFoundReport,
   window: ImpactWindow,
-): Generator<ImpactEntry> {
-  const { since, until } = window;
-  // The index is in UTC: a day more on each side, then the day as it was written at the bench decides.
-  const filter = {
-    instrumentId,
-    from: since === null ? undefined : `${addDays(since, -1)}T00:00:00Z`,
-    until: until === null ? undefined : `${addDays(until, 2)}T00:00:00Z`,
-  };
+): Generator<ImpactEntry | 'altered'> {
+  const filter = capturesAbout(instrumentId, window);
   for (let after = 0, more = true; more; ) {
     const page = reader.findCaptures(filter, after, capturesAtOnce);
     for (const entry of page) {
@@ -126,9 +134,10 @@ function judgeEntryAgain(
   { sequence, jobId, serial }: CaptureEntry,
   report: AsFoundReport,
   { since, until }: ImpactWindow,
-): ImpactEntry | null {
-  const event = jobEventSchema.parse(reader.eventAt(sequence)?.body);
-  if (event.kind !== 'measurementCaptured') return null;
+): ImpactEntry | 'altered' | null {
+  // Validated when it was written; the reader hands out nothing whose hash does not fit.
+  const event = attempt(() => reader.eventAt(sequence))?.body as JobEvent | undefined;
+  if (event?.kind !== 'measurementCaptured') return 'altered';
   const day = dayOf(event.at);
   if ((since !== null && day < since) || (until !== null && day > until)) return null;
   const { capture, stepId, at } = event;

@@ -3,6 +3,7 @@ import { auditFilterSchema, chartWishSchema } from '../../../shared/audit/filter
 import { ok, type Result } from '../../../shared/result.ts';
 import { createEvidenceReader, type EvidenceReader } from '../store/evidence-reader.ts';
 import type { Database } from '../store/sqlite.ts';
+import { calibratedInstruments } from './calibrated-instruments.ts';
 import { checkChart } from './check-chart.ts';
 import { evidenceFilter } from './evidence-filter.ts';
 import { foundJobs } from './found-job.ts';
@@ -85,6 +86,9 @@ export const readingRoomQuestions = {
   ),
   processChart: question(chartWishSchema, ({ database, reader, names }, wish) =>
     processChart({ database, reader, nameOf: names() }, wish),
+  ),
+  calibratedInstruments: question(z.object({}), ({ reader }) =>
+    ok({ instruments: calibratedInstruments(reader) }),
   ),
   checkChart: question(z.object({ instrumentId: text }), ({ reader, names }, { instrumentId }) =>
     checkChart(reader, instrumentId, names()),

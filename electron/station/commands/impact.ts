@@ -24,13 +24,15 @@ as-found error had been known, and lists the decisions that change. Nothing is a
   --since DAY       begin there instead of at the last certificate before that day
   --all             list unchanged readings as well
   --json            {"instrumentId","name","lastGoodCalibration","since","until","judged","changed","unknown",
-                    "captures":[{"captureId","jobId","serial","phase","stepId","at","outcome","unit",
+                    "omitted","captures":[{"captureId","jobId","serial","phase","stepId","at","outcome","unit",
                     "recorded":{"value","decision"},"again":{"value","shift","decision","conformance"},"reason"}]}
 
 outcome  changed, unchanged, or unknown where the as-found range does not reach the reading: a person must look
 shift    what the as-found error changes of the value, in "unit"
 
-Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
+omitted  readings that were altered or removed and so are not judged
+
+Exit: 0 no decision changes, 1 some change, cannot be said or were altered, 2 bad input.
 `,
   options: {
     instrument: { type: 'string' },
@@ -39,7 +41,7 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
     all: { type: 'boolean' },
   },
   async run(input) {
-    const { positionals, options, json, dataFolder, print } = input;
+    const { positionals, options, json, dataFolder, print, say } = input;
     if (positionals.length > 0) throw new BadInput(`impact: takes no "${positionals[0]}"; see --help`);
     const instrumentId = identifierSchema.safeParse(options.instrument);
     if (!instrumentId.success) {
@@ -72,9 +74,13 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
       if (fits?.ok === false) throw badInput(fits.error);
       const certificates = instrument?.certificates.map(({ certificate }) => certificate) ?? [];
       const window = impactWindow(certificates, report.value, since?.data);
-      const counts = { judged: 0, changed: 0, unknown: 0 };
+      const counts = { judged: 0, changed: 0, unknown: 0, omitted: 0 };
       const captures: ImpactEntry[] = [];
       for (const entry of judgeCapturesAgain(evidence, id, report.value, window)) {
+        if (entry === 'altered') {
+          counts.omitted += 1;
+          continue;
+        }
         counts.judged += 1;
         if (entry.outcome !== 'unchanged') counts[entry.outcome] += 1;
         if (entry.outcome !== 'unchanged' || options.all === true) captures.push(entry);
@@ -94,7 +100,9 @@ Exit: 0 no decision changes, 1 some change or cannot be said, 2 bad input.
           ].join('\n'),
         );
       }
-      return counts.changed + counts.unknown > 0 ? 1 : 0;
+      const { changed, unknown, omitted } = counts;
+      if (omitted > 0) say(`${omitted} readings were altered or removed and are not judged; run verify`);
+      return changed + unknown + omitted > 0 ? 1 : 0;
     } finally {
       evidence.close();
     }

@@ -21,12 +21,15 @@ export type RemoteCall = Extract<
   | 'searchChoices'
   | 'processChart'
   | 'checkChart'
+  | 'calibratedInstruments'
   | 'savedViews'
   | 'startExport'
+  | 'startImpact'
   | 'stopExport'
   | 'serialDocument'
   | 'document'
   | 'verify'
+  | 'stopVerify'
 >;
 
 /**
@@ -42,7 +45,16 @@ export interface RemoteDesk {
     wish: ParametersOf<'startExport'>,
     tell: (progress: Extract<News, { news: 'export' }>['progress']) => void,
   ): Promise<Result<{ exportId: string }>>;
-  startVerify(tell: (progress: Extract<News, { news: 'verify' }>['progress']) => void): Result<null>;
+  startImpact(
+    personId: string,
+    wish: ParametersOf<'startImpact'>,
+    tell: (progress: Extract<News, { news: 'impact' }>['progress']) => void,
+  ): Result<{ exportId: string }>;
+  startVerify(
+    personId: string,
+    tell: (progress: Extract<News, { news: 'verify' }>['progress']) => void,
+  ): Result<null>;
+  stopVerify(personId: string): Result<null>;
   /** The person signed in, while they are there and may still sign in. */
   personIn(session: RemoteSession): Person | undefined;
   signIn(screen: RemoteScreen, who: string, pin: string): Promise<Result<Person>>;
@@ -84,6 +96,7 @@ export const remoteHandlers: { readonly [Name in RemoteCall]: RemoteHandler<Name
   searchChoices: reading('searchChoices'),
   processChart: reading('processChart'),
   checkChart: reading('checkChart'),
+  calibratedInstruments: reading('calibratedInstruments'),
 
   savedViews(desk, screen) {
     const person = allowed(desk, screen, 'readAudit');
@@ -95,6 +108,14 @@ export const remoteHandlers: { readonly [Name in RemoteCall]: RemoteHandler<Name
     if (!person.ok) return person;
     return desk.startExport(person.value.personId, wish, (progress) =>
       screen.push({ news: 'export', progress }),
+    );
+  },
+
+  startImpact(desk, screen, wish) {
+    const person = allowed(desk, screen, 'exportEvidence');
+    if (!person.ok) return person;
+    return desk.startImpact(person.value.personId, wish, (progress) =>
+      screen.push({ news: 'impact', progress }),
     );
   },
 
@@ -124,13 +145,24 @@ export const remoteHandlers: { readonly [Name in RemoteCall]: RemoteHandler<Name
   verify(desk, screen) {
     const person = allowed(desk, screen, 'verifyEvidence');
     if (!person.ok) return person;
-    return desk.startVerify((progress) => screen.push({ news: 'verify', progress }));
+    return desk.startVerify(person.value.personId, (progress) => screen.push({ news: 'verify', progress }));
+  },
+
+  stopVerify(desk, screen) {
+    const person = allowed(desk, screen, 'verifyEvidence');
+    return person.ok ? desk.stopVerify(person.value.personId) : person;
   },
 };
 
 type Question = Extract<
   RemoteCall,
-  'timeline' | 'findSerials' | 'searchJobs' | 'searchChoices' | 'processChart' | 'checkChart'
+  | 'timeline'
+  | 'findSerials'
+  | 'searchJobs'
+  | 'searchChoices'
+  | 'processChart'
+  | 'checkChart'
+  | 'calibratedInstruments'
 >;
 
 /** A call that the reading room answers as it stands. */

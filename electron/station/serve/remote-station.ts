@@ -26,12 +26,14 @@ export function openToOtherDesks(
     savedViews: audit.savedViews,
     exports: audit.exports,
     startExport: (personId, wish, tell) => audit.startExport(personId, wish, tell),
-    startVerify: (tell) =>
-      station.startVerify({
+    startImpact: (personId, wish, tell) => audit.startImpact(personId, wish, tell),
+    startVerify: (personId, tell) =>
+      station.startVerify(personId, {
         push(news) {
           if (news.news === 'verify') tell(news.progress);
         },
       }),
+    stopVerify: (personId) => station.stopVerify(personId),
     personIn,
     async signIn({ session, address }, who, pin) {
       const person = await door.signIn({ who, pin }, address);

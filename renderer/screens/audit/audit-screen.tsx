@@ -5,6 +5,7 @@ import { useActions, useSituation, useWording } from '../../workbench.ts';
 import { AuditTabs, tabId } from './audit-tabs.tsx';
 import { ChartsTab } from './charts-tab.tsx';
 import { ExportTab } from './export-tab.tsx';
+import { ImpactTab } from './impact-tab.tsx';
 import { SearchTab } from './search-tab.tsx';
 import { SerialTab } from './serial-tab.tsx';
 
@@ -42,6 +43,7 @@ export function AuditScreen() {
         {tab === 'search' && <SearchTab />}
         {tab === 'charts' && <ChartsTab />}
         {tab === 'export' && <ExportTab />}
+        {tab === 'impact' && <ImpactTab />}
       </div>
     </div>
   );

@@ -1,6 +1,7 @@
 import { useEffect, useId } from 'react';
 import { decisions } from '../../../shared/acceptance/judgement.ts';
 import type { AuditFilter } from '../../../shared/audit/filter.ts';
+import { DayField } from '../../parts/day-field.tsx';
 import { withField } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 
@@ -96,16 +97,13 @@ export function FilterPanel({
         {(['from', 'until'] as const)
           .filter((field) => !without.includes(field))
           .map((field) => (
-            <label key={field} className="filter-field">
-              <span>{say(`audit.filter.${field}`)}</span>
-              <input
-                type="date"
-                data-testid={`filter-${field}`}
-                value={filter[field] ?? ''}
-                max="9999-12-31"
-                onChange={(event) => change(field, event.currentTarget.value)}
-              />
-            </label>
+            <DayField
+              key={field}
+              label={say(`audit.filter.${field}`)}
+              testId={`filter-${field}`}
+              value={filter[field] ?? ''}
+              onChange={(value) => change(field, value)}
+            />
           ))}
       </div>
       <SavedViews />
@@ -186,12 +184,18 @@ export function FilterSelect({
   value,
   options,
   empty = true,
+  none,
+  entry = false,
   onChange,
 }: Omit<FilterFieldProperties, 'name'> & {
   readonly name: string;
   readonly options: readonly Option[];
   /** May nothing be chosen? */
   readonly empty?: boolean;
+  /** What nothing is called; left out: any. */
+  readonly none?: string;
+  /** This list is where the focus belongs. */
+  readonly entry?: boolean;
 }) {
   const { say } = useWording();
   const { performMain } = useMainAction();
@@ -200,6 +204,7 @@ export function FilterSelect({
       <span>{label}</span>
       <select
         data-testid={`filter-${name}`}
+        {...(entry ? { 'data-entry': '' } : {})}
         value={value}
         onChange={(event) => onChange(event.currentTarget.value)}
         onKeyDown={(event) => {
@@ -208,7 +213,7 @@ export function FilterSelect({
           performMain();
         }}
       >
-        {empty && <option value="">{say('audit.filter.any')}</option>}
+        {empty && <option value="">{none ?? say('audit.filter.any')}</option>}
         {/* What a saved view asks for stays to be seen, though it is no longer there to choose. */}
         {value !== '' && !options.some((option) => option.value === value) && (
           <option value={value}>{value}</option>

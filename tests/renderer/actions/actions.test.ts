@@ -5,16 +5,20 @@ import { createScreenStore, type ScreenState, screenNames } from '../../../rende
 import { draftOf } from '../../../renderer/state/sheet-draft.ts';
 import { type Situation, situationOf } from '../../../renderer/state/situation.ts';
 import { english } from '../../../renderer/wording/english.ts';
-import type { Snapshot } from '../../../shared/contract.ts';
+import type { Snapshot, VerifyProgress } from '../../../shared/contract.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
 import { roles } from '../../../shared/people/role.ts';
 import { atStart, jobAt, sheet, signedOut, tareTaken, withJob } from '../situations.ts';
 
 const actions = allActions(() => '.');
 
-function situation(snapshot: Snapshot | null, screen: Partial<ScreenState> = {}): Situation {
+function situation(
+  snapshot: Snapshot | null,
+  screen: Partial<ScreenState> = {},
+  verify: VerifyProgress | null = null,
+): Situation {
   return situationOf(
-    { connection: 'connected', snapshot, verify: null, exported: null },
+    { connection: 'connected', snapshot, verify, exported: null, impact: null },
     { ...createScreenStore().getState(), ...screen },
   );
 }
@@ -121,6 +125,23 @@ describe('the table of actions', () => {
   it('does nothing twice while a call is under way', () => {
     const busy = situation(withJob(jobAt('fill', [tareTaken])), { busy: true });
     expect(actionOfKey(actions, busy, 'Enter')).toBeUndefined();
+  });
+});
+
+describe('the key that checks the evidence', () => {
+  const auditor: Snapshot = {
+    ...atStart,
+    signedIn: { personId: 'flint', name: 'Flint', roles: ['auditor'] },
+  };
+  const running = { done: 5, total: 9, finished: false, stopped: false, intact: null, problems: [] };
+  const onAudit = (verify: VerifyProgress | null) =>
+    actionOfKey(actions, situation(auditor, { screen: 'audit' }, verify), 'F8')?.id;
+
+  it('stops the check while it runs, and begins another one afterwards', () => {
+    expect(onAudit(null)).toBe('verify-evidence');
+    expect(onAudit(running)).toBe('stop-verify');
+    expect(onAudit({ ...running, stopped: true })).toBe('verify-evidence');
+    expect(onAudit({ ...running, finished: true, intact: true })).toBe('verify-evidence');
   });
 });
 

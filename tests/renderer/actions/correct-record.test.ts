@@ -45,6 +45,7 @@ function lookingAt(timeline: TimelineView, personId: string, more: Partial<Snaps
       snapshot: { ...atStart, people, signedIn, ...more },
       verify: null,
       exported: null,
+      impact: null,
     },
     { ...createScreenStore().getState(), screen: 'audit', audit: { ...emptyAudit, timeline } },
   );

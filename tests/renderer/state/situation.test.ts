@@ -14,7 +14,13 @@ function atFill(more: readonly JobEvent[]) {
   const bench = withJob(jobAt('fill', more));
   const instruments = [{ ...scale, fitness: outOfDate }];
   return situationOf(
-    { connection: 'connected', snapshot: { ...bench, instruments }, verify: null, exported: null },
+    {
+      connection: 'connected',
+      snapshot: { ...bench, instruments },
+      verify: null,
+      exported: null,
+      impact: null,
+    },
     screen,
   );
 }

@@ -14,7 +14,7 @@ const torque = { quantity: 'torque', band: { lower: 11.04, upper: 12.96, unit: '
 
 function at(snapshot: Snapshot) {
   return situationOf(
-    { connection: 'connected', snapshot, verify: null, exported: null },
+    { connection: 'connected', snapshot, verify: null, exported: null, impact: null },
     createScreenStore().getState(),
   );
 }

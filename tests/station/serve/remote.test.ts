@@ -84,7 +84,8 @@ const parametersOf: Readonly<Record<string, unknown>> = {
 /** What another desk may ask, written from the words of the task and not from the table of the code. */
 const readCalls = [
   ...['signIn', 'signOut', 'timeline', 'findSerials', 'searchJobs', 'searchChoices', 'processChart'],
-  ...['checkChart', 'savedViews', 'startExport', 'stopExport', 'serialDocument', 'document', 'verify'],
+  ...['checkChart', 'calibratedInstruments', 'savedViews', 'startExport', 'startImpact', 'stopExport'],
+  ...['serialDocument', 'document', 'verify', 'stopVerify'],
 ];
 
 describe('another desk', () => {
@@ -117,6 +118,7 @@ describe('another desk', () => {
         processChart: { filter: { quantity: 'mass' } },
         checkChart: { instrumentId: 'scale-1' },
         startExport: { format: 'csv', filter: {}, language: 'en' },
+        startImpact: { instrumentId: 'scale-1', certificateHash: 'ab'.repeat(32), language: 'en' },
         stopExport: { exportId: 'none' },
         serialDocument: { serial: 'A', language: 'en' },
         document: { jobId: 'a', kind: 'record' },

@@ -115,7 +115,7 @@ describe('a screen that does not read', () => {
     slow.socket.pause();
     const [screen] = screens;
     const problems = [{ serial: null, sequence: 1, kind: 'x', sentence: 'x'.repeat(megabyte) }];
-    const progress = { done: 0, total: 1, finished: false, intact: null, problems };
+    const progress = { done: 0, total: 1, finished: false, stopped: false, intact: null, problems };
     for (let number = 0; number < 40 && screens.size > 0; number += 1) {
       screen?.push({ news: 'verify', progress });
       await wait(5);
