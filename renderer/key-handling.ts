@@ -1,6 +1,7 @@
 import { actionOfKey } from './actions/all.ts';
 import { createScanWatch } from './scan-watch.ts';
 import { isFunctionKey, keyOf } from './state/key.ts';
+import { closedDialog } from './state/screen-store.ts';
 import { situationOf } from './state/situation.ts';
 import type { Workbench } from './workbench.ts';
 
@@ -21,15 +22,21 @@ export function createKeyListener(workbench: Workbench): (event: KeyboardEvent) 
 }
 
 /**
- * The one place where keys become actions. A dialog keeps its keys to itself; Enter on a button or fold that has the
+ * The one place where keys become actions. A dialog keeps its keys to itself, Escape closes it; Enter on a button or fold that has the
  * focus, and the arrows in a text of several lines or a list of the platform, belong to those. Letters go to the
  * entry of the moment, so that a scan is never lost because something else had the focus.
  */
 function handleKey(event: KeyboardEvent, workbench: Workbench): void {
   const key = keyOf(event);
   const ours = isFunctionKey(key);
-  if (workbench.screenStore.getState().dialog !== null) {
+  const screen = workbench.screenStore.getState();
+  if (screen.dialog !== null) {
     if (ours) event.preventDefault();
+    // The platform would say so later, and the next key would still go to the dialog.
+    if (key === 'Escape') {
+      event.preventDefault();
+      workbench.hands.set(closedDialog(screen));
+    }
     return;
   }
   const target = event.target instanceof Element ? event.target : null;

@@ -1,4 +1,5 @@
-import { useEffect, useId, useRef } from 'react';
+import { useEffect, useId, useLayoutEffect, useRef } from 'react';
+import { closedDialog, isUnusedScan } from '../state/screen-store.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 import { VerdictIcon } from './icons.tsx';
 import { KeyCap } from './key-cap.tsx';
@@ -21,14 +22,21 @@ export function PageDialog({ title, wide = false, children }: PageDialogProperti
     reference.current?.showModal();
     reference.current?.querySelector<HTMLElement>('[data-first]')?.focus();
   }, []);
-  const isUnusedScan = notice !== null && 'key' in notice && notice.key === 'scan.unused';
-  const close = () => hands.set({ dialog: null, ...(isUnusedScan ? { notice: null } : {}) });
+  // Before it leaves the page: the platform then gives the focus back to where it was.
+  useLayoutEffect(() => {
+    const dialog = reference.current;
+    return () => dialog?.close();
+  }, []);
+  const close = () => hands.set(closedDialog({ notice }));
   return (
     <dialog
       ref={reference}
       className={wide ? 'dialog is-wide' : 'dialog'}
       aria-labelledby={id}
-      onClose={close}
+      onClose={() => {
+        // One that has left the page already closes nothing: another may be open by now.
+        if (reference.current !== null) close();
+      }}
       data-testid="dialog"
     >
       <SimulatedBanner />
@@ -40,7 +48,7 @@ export function PageDialog({ title, wide = false, children }: PageDialogProperti
         </button>
       </header>
       {/* The sentence of the page lies behind the dialog. */}
-      {isUnusedScan && (
+      {isUnusedScan(notice) && (
         <p className="dialog-notice" role="alert" data-testid="dialog-notice">
           <VerdictIcon verdict="conditional fail" />
           <span>{say('scan.unused')}</span>

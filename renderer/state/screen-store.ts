@@ -102,6 +102,16 @@ export interface ScreenState {
 export const emptyDraft: Draft = { moment: '', text: '', second: '', choice: null };
 
 export function createScreenStore(screen: ScreenName = 'bench') {
+/** What changes when the dialog is closed: what it said of a scan goes with it. */
+export function closedDialog({ notice }: Pick<ScreenState, 'notice'>): Partial<ScreenState> {
+  return { dialog: null, ...(isUnusedScan(notice) ? { notice: null } : {}) };
+}
+
+/** Does the notice speak of a scan that had nowhere to go? */
+export function isUnusedScan(notice: Notice | null): boolean {
+  return notice !== null && 'key' in notice && notice.key === 'scan.unused';
+}
+
   return createStore<ScreenState>(() => ({
     screen,
     dialog: null,
