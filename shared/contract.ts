@@ -105,25 +105,25 @@ export const callParameters = {
   processChart: chartWishSchema,
   /** The checks of an instrument with known masses or torques. */
   checkChart: z.strictObject({ instrumentId: identifier }),
-  /** The filters that this person keeps under names. */
   /** Instruments with their calibrations and what was found before adjustment. */
   calibratedInstruments: z.strictObject({}),
+  /** The filters that this person keeps under names. */
   savedViews: z.strictObject({}),
   saveView: z.strictObject({ view: savedViewSchema }),
   removeView: z.strictObject({ name: z.string().trim().min(1).max(60) }),
   /** Exports readings or a bundle; answers at once, progress and the address to fetch come as news. */
   startExport: exportWishSchema,
-  stopExport: z.strictObject({ exportId: identifier }),
   /** Judges captures again with an as-found error; answers at once, progress, report and a file come as news. */
   startImpact: impactWishSchema,
   /** Stops an export or judging again. */
+  stopExport: z.strictObject({ exportId: identifier }),
   /** Every visit of a serial as one PDF; answers with an address to fetch. */
   serialDocument: z.strictObject({ serial: serialText, language: z.enum(['en', 'de']) }),
   /** Checks chain, signatures and replay; answers at once, progress and result come as news. */
   verify: z.strictObject({}),
-  /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
   /** Stops the check that this person started. */
   stopVerify: z.strictObject({}),
+  /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
   document: z.strictObject({ jobId: identifier, kind: z.enum(['record', 'label']) }),
   /** The newest revision of every service sheet, for the sheets screen. */
   sheets: z.strictObject({}),
@@ -196,19 +196,19 @@ export interface CallResults {
   searchChoices: SearchChoicesView;
   processChart: ChartView;
   checkChart: CheckChartView;
+  calibratedInstruments: { instruments: CalibratedInstrumentView[] };
   savedViews: { views: SavedView[] };
   saveView: { views: SavedView[] };
   removeView: { views: SavedView[] };
-  calibratedInstruments: { instruments: CalibratedInstrumentView[] };
   startExport: { exportId: string };
+  startImpact: { exportId: string };
   stopExport: null;
   serialDocument: { url: string };
   verify: null;
-  startImpact: { exportId: string };
+  stopVerify: null;
   document: { url: string };
   sheets: { sheets: ServiceSheet[] };
   /** What was changed, and at how many events it stands now. */
-  stopVerify: null;
   manage: { id: string; version: number };
   register: { instruments: RegisteredInstrumentView[] };
   ports: { ports: PortView[]; profiles: ProfileView[] };
@@ -242,12 +242,12 @@ export type News =
   | { readonly news: 'live'; readonly live: LiveReading }
   | { readonly news: 'verify'; readonly progress: VerifyProgress }
   | { readonly news: 'export'; readonly progress: ExportProgress }
+  | { readonly news: 'impact'; readonly progress: ImpactProgress }
   | { readonly news: 'beat'; readonly at: string };
 
 export interface PersonView {
   readonly personId: string;
   readonly name: string;
-  | { readonly news: 'impact'; readonly progress: ImpactProgress }
   readonly roles: readonly Role[];
   /** At the demo workshop alone: the invented PIN, shown at sign-in so that anybody can try the bench. */
   readonly demoPin?: string;
@@ -443,19 +443,19 @@ export interface TimelineView {
   }[];
 }
 
+/** How far a check of the evidence is. */
 export interface VerifyProgress {
+  /** Events of the chain. */
   readonly done: number;
   readonly total: number;
   readonly finished: boolean;
+  /** True where a person stopped it: what was found until then stands, and nothing is said of the rest. */
+  readonly stopped: boolean;
   readonly intact: boolean | null;
   readonly problems: readonly {
     readonly serial: string | null;
-/** How far a check of the evidence is. */
     readonly sequence: number | null;
-  /** Events of the chain. */
     readonly kind: string;
     readonly sentence: string;
   }[];
-  /** True where a person stopped it: what was found until then stands, and nothing is said of the rest. */
-  readonly stopped: boolean;
 }

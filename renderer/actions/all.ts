@@ -41,8 +41,8 @@ import { signOffByOther } from './sign-off-by-other.ts';
 import { signOffStep } from './sign-off-step.ts';
 import { signOut } from './sign-out.ts';
 import { simulate } from './simulate.ts';
-import { takeTare } from './take-tare.ts';
 import { stopVerify } from './stop-verify.ts';
+import { takeTare } from './take-tare.ts';
 import { takeTareAgain } from './take-tare-again.ts';
 import { tareInstrument } from './tare-instrument.ts';
 import { useConsumable } from './use-consumable.ts';
@@ -82,10 +82,10 @@ export function allActions(decimalSign: () => DecimalSign): readonly Action[] {
     showHistory,
     releaseWithoutOptional,
     verifyEvidence,
+    stopVerify,
     ...auditActions,
     ...deskActions,
     showJobMenu,
-    stopVerify,
     otherStep,
     holdJob,
     takeTareAgain,

@@ -99,9 +99,6 @@ export interface ScreenState {
   readonly busy: boolean;
 }
 
-export const emptyDraft: Draft = { moment: '', text: '', second: '', choice: null };
-
-export function createScreenStore(screen: ScreenName = 'bench') {
 /** What changes when the dialog is closed: what it said of a scan goes with it. */
 export function closedDialog({ notice }: Pick<ScreenState, 'notice'>): Partial<ScreenState> {
   return { dialog: null, ...(isUnusedScan(notice) ? { notice: null } : {}) };
@@ -112,6 +109,9 @@ export function isUnusedScan(notice: Notice | null): boolean {
   return notice !== null && 'key' in notice && notice.key === 'scan.unused';
 }
 
+export const emptyDraft: Draft = { moment: '', text: '', second: '', choice: null };
+
+export function createScreenStore(screen: ScreenName = 'bench') {
   return createStore<ScreenState>(() => ({
     screen,
     dialog: null,

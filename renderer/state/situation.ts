@@ -64,12 +64,12 @@ export interface Situation {
   readonly draft: Draft;
   /** How far the newest export is. */
   readonly exported: ExportProgress | null;
-}
-
   /** How far judging captures again is, or what came of it. */
   readonly impact: ImpactProgress | null;
   /** How far the check of the evidence is that was asked for here. */
   readonly verify: VerifyProgress | null;
+}
+
 /** Screens that another desk has: nothing of the bench is there. */
 export function isAtOtherDesks(screen: ScreenName): boolean {
   return screen === 'audit' || screen === 'settings';
@@ -102,6 +102,8 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
     connection,
     snapshot,
     exported,
+    impact,
+    verify,
     screen,
     phase,
     job,
@@ -111,8 +113,6 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
     instrument,
     choices: screen.screen === 'bench' ? choicesOf(phase, snapshot, screen, step) : [],
     draft: screen.draft.moment === moment ? screen.draft : { ...emptyDraft, moment },
-    impact,
-    verify,
   };
 }
 
