@@ -8,6 +8,8 @@ export interface LaunchOptions {
   /** The window fills the screen and cannot be left by accident. */
   readonly kiosk: boolean;
   readonly fullScreen: boolean;
+  /** What an empty data folder becomes: `demo` at once, or what a person chooses on the first screen. */
+  readonly emptyFolder: 'demo' | 'ask';
 }
 
 /** The options in the words of `node:util` parseArgs. */
@@ -15,13 +17,17 @@ export const launchOptionWords = {
   data: { type: 'string' },
   kiosk: { type: 'boolean' },
   'full-screen': { type: 'boolean' },
+  demo: { type: 'boolean' },
+  'first-run': { type: 'boolean' },
 } as const;
 
 /**
  * Reads the words of an Electron command line. Unknown words pass: Chromium's own switches and those of test
  * tools stay in `process.argv`.
+ *
+ * @param asks true where a person is asked unless `--demo` says otherwise; else only `--first-run` asks
  */
-export function readLaunchOptions(words: readonly string[]): LaunchOptions {
+export function readLaunchOptions(words: readonly string[], asks = false): LaunchOptions {
   const { values } = parseArgs({
     args: [...words],
     options: launchOptionWords,
@@ -32,6 +38,7 @@ export function readLaunchOptions(words: readonly string[]): LaunchOptions {
     dataFolder: typeof values.data === 'string' ? resolve(values.data) : undefined,
     kiosk: values.kiosk === true,
     fullScreen: values['full-screen'] === true,
+    emptyFolder: values.demo !== true && (asks || values['first-run'] === true) ? 'ask' : 'demo',
   };
 }
 
@@ -41,5 +48,6 @@ export function writeLaunchOptions(options: LaunchOptions): string[] {
     ...(options.dataFolder === undefined ? [] : [`--data=${options.dataFolder}`]),
     ...(options.kiosk ? ['--kiosk'] : []),
     ...(options.fullScreen ? ['--full-screen'] : []),
+    ...(options.emptyFolder === 'ask' ? ['--first-run'] : []),
   ];
 }

@@ -12,7 +12,7 @@ import { documentWindow, formerStationPort, openBenchWindow } from './window.ts'
 import { secureApplication } from './window-security.ts';
 
 const development = !app.isPackaged;
-const options = readLaunchOptions(process.argv.slice(1));
+const options = readLaunchOptions(process.argv.slice(1), app.isPackaged);
 // What the fuses refuse to a packaged Electron, the Node of its station must not obey either.
 if (!development) {
   for (const name of Object.keys(process.env)) if (name.startsWith('NODE_')) delete process.env[name];
@@ -45,6 +45,7 @@ function run(launch: LaunchOptions): void {
     station = keepStationRunning({
       start: startStation,
       dataFolder: launch.dataFolder,
+      emptyFolder: launch.emptyFolder,
       port: formerStationPort(),
       now: () => performance.now(),
       wait: (milliseconds, signal) => wait(milliseconds, undefined, { signal }).catch(() => undefined),

@@ -35,6 +35,8 @@ export interface StationKeeperParts {
   /** Starts a station process with these arguments. */
   start(args: readonly string[]): StationRun;
   readonly dataFolder: string | undefined;
+  /** What an empty data folder becomes; left out: the demo. */
+  readonly emptyFolder?: 'demo' | 'ask';
   /** The port to ask for at the first start. */
   readonly port: number | undefined;
   readonly watcher: StationWatcher;
@@ -70,6 +72,7 @@ export function keepStationRunning(parts: StationKeeperParts): StationKeeper {
       run = parts.start([
         ...(parts.dataFolder === undefined ? [] : ['--data', parts.dataFolder]),
         ...(port === undefined ? [] : ['--port', String(port)]),
+        ...(parts.emptyFolder === 'ask' ? ['--first-run'] : []),
       ]);
       const current = run;
       const lateness = new AbortController();

@@ -18,6 +18,7 @@ import type {
   SearchChoicesView,
   SearchPageView,
 } from './audit/view.ts';
+import { type FirstRunView, setUpSchema } from './first-run.ts';
 import { identifierSchema } from './identifier.ts';
 import type { IndicationState, RejectionReason } from './indication.ts';
 import { jobCommandSchema } from './job/command.ts';
@@ -175,6 +176,8 @@ export const callParameters = {
   sheetRevisions: z.strictObject({ sheetId: identifier.optional() }),
   /** The accounts, for the administrator. */
   peopleAdmin: z.strictObject({}),
+  /** What an empty data folder shall become; refused everywhere else. */
+  setUp: setUpSchema,
 } as const;
 
 export type CallName = keyof typeof callParameters;
@@ -221,6 +224,8 @@ export interface CallResults {
   lots: { lots: LotView[] };
   sheetRevisions: { sheets: SheetRevisionsView[] };
   peopleAdmin: { people: PersonAccountView[] };
+  /** `keyId` of the station's new key; null at the demo workshop. */
+  setUp: { dataFolder: string; keyId: string | null };
 }
 
 /** From a screen. */
@@ -261,6 +266,8 @@ export interface Snapshot {
   readonly simulated: boolean;
   /** True at another desk: nothing can be changed from there, and no names are shown before the sign-in. */
   readonly readOnly?: boolean;
+  /** Only while nothing has been set up: the one call is `setUp` then. */
+  readonly firstRun?: FirstRunView;
   readonly signedIn: PersonView | null;
   /** Who may sign in here, for choosing by name. */
   readonly people: readonly PersonView[];

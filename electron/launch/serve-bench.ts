@@ -10,13 +10,19 @@ import { startStationInNode } from '../station-start.ts';
  * @param entry the station's module.
  */
 export async function serveBench(
-  station: { readonly node: string; readonly entry: string; readonly dataFolder: string | undefined },
+  station: {
+    readonly node: string;
+    readonly entry: string;
+    readonly dataFolder: string | undefined;
+    readonly emptyFolder: 'demo' | 'ask';
+  },
   signal: AbortSignal,
   say: (line: string) => void,
 ): Promise<void> {
   const keeper = keepStationRunning({
     start: (args) => startStationInNode(station.node, station.entry, args),
     dataFolder: station.dataFolder,
+    emptyFolder: station.emptyFolder,
     port: undefined,
     now: () => performance.now(),
     wait: (milliseconds, stop) => wait(milliseconds, undefined, { signal: stop }).catch(() => undefined),

@@ -10,11 +10,14 @@ import { type ElectronBuild, findElectron, sayElectron } from './find-electron.t
 import { serveBench } from './serve-bench.ts';
 import { missingLibraries } from './shared-libraries.ts';
 
-const help = `Usage: npm start -- [--data DIR] [--kiosk] [--full-screen]
+const help = `Usage: npm start -- [--data DIR [--demo]] [--first-run] [--kiosk] [--full-screen]
 
 Opens the bench in a window; with no display, serves the same screen on this machine and prints the address.
+Without words: the workshop that was set up on this computer, else the demo on simulated instruments.
 
-  --data DIR      data folder (database, keys, log, window)
+  --data DIR      data folder (database, keys, log, window); an empty one asks what it shall become
+  --demo          an empty data folder becomes the demo without asking
+  --first-run     ask also without --data, where nothing was set up yet
   --kiosk         the window fills the screen and cannot be left by accident
   --full-screen   start in full screen`;
 
@@ -34,14 +37,16 @@ async function start(words: readonly string[]): Promise<number> {
     );
     return 2;
   }
-  const options = readLaunchOptions(words);
+  const isFolderNamed = readLaunchOptions(words).dataFolder !== undefined;
+  const options = readLaunchOptions(words, isFolderNamed);
   const ending = new AbortController();
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) process.on(signal, () => ending.abort());
   whenLauncherGone(() => ending.abort());
 
   const serve = async () => {
     const entry = process.env.BANDWRIGHT_STATION || join(projectFolder, 'out', 'station.mjs');
-    await serveBench({ node: process.execPath, entry, dataFolder: options.dataFolder }, ending.signal, say);
+    const { dataFolder, emptyFolder } = options;
+    await serveBench({ node: process.execPath, entry, dataFolder, emptyFolder }, ending.signal, say);
     return 0;
   };
 

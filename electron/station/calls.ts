@@ -96,6 +96,10 @@ const handlers: Handlers<CallName> = {
     return ok({ url: `/documents/${encodeURIComponent(jobId)}/${kind}.pdf` });
   },
 
+  setUp() {
+    return refuse('set_up_already', 'call', 'This station is set up already.');
+  },
+
   sheets(station, screen) {
     const person = signedIn(station, screen);
     return person.ok ? ok({ sheets: [...station.sheets.inForce()] }) : person;

@@ -11,6 +11,11 @@ import { join } from 'node:path';
 export function defaultDataFolder(environment: NodeJS.ProcessEnv): string {
   const workshop = workshopDataFolder(environment);
   if (environment.BANDWRIGHT_DATA || existsSync(workshop)) return workshop;
+  return demoDataFolder(environment);
+}
+
+/** The folder of the demo workshop when none is named. */
+export function demoDataFolder(environment: NodeJS.ProcessEnv): string {
   return join(homeOf(environment), 'demo');
 }
 

@@ -2,11 +2,14 @@ import { parseArgs } from 'node:util';
 import { z } from 'zod';
 import { endAtMistakes } from './crash-report.ts';
 import { defaultDataFolder } from './data-folder.ts';
+import { firstRunFolders } from './first-run.ts';
 import { serveStation } from './serve.ts';
+import { serveFirstRun } from './serve-first-run.ts';
 import { storeFaultOf } from './store/store-fault.ts';
 
 /**
- * Entry of the station process. Arguments: `--data DIR`, `--port N`. When it is ready it says
+ * Entry of the station process. Arguments: `--data DIR`, `--port N`, `--first-run` (ask what an empty data folder
+ * shall become; without it the demo). When it is ready it says
  * `{"ready":true,"url":"http://127.0.0.1:PORT/?key=…"}`, once, to whoever started it: over Electron's parent port
  * where there is one, otherwise as one line on standard output. It ends on SIGTERM and when its parent is gone.
  */
@@ -17,14 +20,21 @@ interface ParentPort {
 }
 
 const { values } = parseArgs({
-  options: { data: { type: 'string' }, port: { type: 'string' } },
+  options: { data: { type: 'string' }, port: { type: 'string' }, 'first-run': { type: 'boolean' } },
   strict: false,
 });
-const dataFolder = typeof values.data === 'string' ? values.data : defaultDataFolder(process.env);
+const named = typeof values.data === 'string' ? values.data : process.env.BANDWRIGHT_DATA || undefined;
+const dataFolder = named ?? defaultDataFolder(process.env);
+const port = portSchema.catch(0).parse(values.port);
 
-endAtMistakes(dataFolder);
 try {
-  const served = await serveStation(dataFolder, portSchema.catch(0).parse(values.port));
+  const folders = values['first-run'] === true ? firstRunFolders(named, process.env) : undefined;
+  // A crash report would make the folder that is yet to be chosen.
+  if (folders === undefined) endAtMistakes(dataFolder);
+  const served =
+    folders === undefined
+      ? await serveStation(dataFolder, port)
+      : await serveFirstRun({ folders, onChosen: endAtMistakes }, port);
   let ending = false;
   const end = () => {
     if (ending) return;

@@ -9,7 +9,7 @@ import { remoteOfFile } from './serve/remote-file.ts';
 import type { RemoteOptions } from './serve/remote-options.ts';
 import type { RemoteServer } from './serve/remote-server.ts';
 import { openToOtherDesks } from './serve/remote-station.ts';
-import { type ScreenServer, startScreenServer } from './serve/screen-server.ts';
+import { type ScreenServer, type ScreenServerParts, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
 import { Station, type StationOptions } from './station.ts';
 
@@ -48,8 +48,63 @@ export async function serveStation(
   port: number,
   { remote: door, ...options }: ServeOptions = {},
 ): Promise<ServedStation> {
+  const pageFolder = requirePageFolder();
+  const opened = await openStation(dataFolder, pageFolder, door, options);
+  const { station } = opened;
+  const server = await startScreenServer({
+    pageFolder,
+    port,
+    sessions: station.sessions,
+    wallTime: () => station.clock.wallTime(),
+    ...deskOf(station),
+  });
+  return {
+    station,
+    server,
+    remote: opened.remote,
+    async close() {
+      opened.stopWatching();
+      await opened.remote?.close();
+      await server.close();
+      await station.close();
+    },
+  };
+}
+
+/** What screens ask the station for. */
+export function deskOf(station: Station): Pick<ScreenServerParts, 'onScreen' | 'answer' | 'sendDocument'> {
+  return {
+    onScreen: (screen) => station.welcome(screen),
+    answer: (screen, call, parameters) => answerCall(station, screen, call, parameters),
+    sendDocument: (session, path, response) => sendDocument(station, session, path, response),
+  };
+}
+
+/** The page folder, or the error that says how to make it. */
+export function requirePageFolder(): string {
   const pageFolder = findPageFolder();
   if (pageFolder === undefined) throw new Error('the screen is not built; run npm run build first');
+  return pageFolder;
+}
+
+export interface OpenedStation {
+  readonly station: Station;
+  readonly remote: RemoteServer | null;
+  /** Looks at the disk no more. */
+  stopWatching(): void;
+}
+
+/**
+ * Opens a station with what stands around it besides its screens.
+ *
+ * @throws as `serveStation`
+ */
+export async function openStation(
+  dataFolder: string,
+  pageFolder: string,
+  door: RemoteOptions | undefined,
+  options: Omit<ServeOptions, 'remote'>,
+): Promise<OpenedStation> {
   const station = await Station.open({ ...options, dataFolder, log: openLog(dataFolder) });
   const diskWatch = watchDisk({
     folder: dataFolder,
@@ -64,26 +119,7 @@ export async function serveStation(
           await station.close();
           throw error;
         });
-  const server = await startScreenServer({
-    pageFolder,
-    port,
-    sessions: station.sessions,
-    wallTime: () => station.clock.wallTime(),
-    onScreen: (screen) => station.welcome(screen),
-    answer: (screen, call, parameters) => answerCall(station, screen, call, parameters),
-    sendDocument: (session, path, response) => sendDocument(station, session, path, response),
-  });
-  return {
-    station,
-    server,
-    remote,
-    async close() {
-      diskWatch.stop();
-      await remote?.close();
-      await server.close();
-      await station.close();
-    },
-  };
+  return { station, remote, stopWatching: () => diskWatch.stop() };
 }
 
 /** A door that cannot be opened as its file asks for is a fault that people see; the bench works on. */

@@ -15,6 +15,7 @@ import { continueSignIn } from './continue-sign-in.ts';
 import { disposePart } from './dispose-part.ts';
 import { enterSerial } from './enter-serial.ts';
 import { findReadings } from './find-readings.ts';
+import { backInFirstRun, continueFirstRun } from './first-run.ts';
 import { goToScreens } from './go-to-screen.ts';
 import { grantConcession } from './grant-concession.ts';
 import { handOverJob } from './hand-over-job.ts';
@@ -53,6 +54,8 @@ import { writeNote } from './write-note.ts';
 /** Everything a person can do, in the order in which it is shown. */
 export function allActions(decimalSign: () => DecimalSign): readonly Action[] {
   return [
+    continueFirstRun,
+    backInFirstRun,
     continueSignIn,
     signIn,
     enterSerial,

@@ -4,7 +4,7 @@ import { Mark } from './icons.tsx';
 
 /** Who and where: mark, workshop, screen or serial, the person, and the two keys that always work. */
 export function Head() {
-  const { snapshot, job, screen } = useSituation();
+  const { snapshot, job, screen, phase } = useSituation();
   const { say } = useWording();
   const actions = useActions('head');
   const atJob = screen.screen === 'bench' && job !== null;
@@ -12,7 +12,7 @@ export function Head() {
     <header className="head">
       <Mark />
       <div className="head-where">
-        <span className="head-product">Bandwright · {snapshot?.workshop ?? ''}</span>
+        <span className="head-product">{productLine(snapshot?.workshop ?? '')}</span>
         {atJob ? (
           <span className="head-place" data-testid="serial-in-hand">
             {job.state.serial}
@@ -21,7 +21,13 @@ export function Head() {
             )}
           </span>
         ) : (
-          <span className="head-place">{say(`screen.${screen.screen}`)}</span>
+          <span className="head-place">
+            {say(
+              screen.screen === 'bench' && phase === 'first run'
+                ? 'firstRun.head'
+                : `screen.${screen.screen}`,
+            )}
+          </span>
         )}
       </div>
       <div className="head-person">
@@ -39,4 +45,9 @@ export function Head() {
       ))}
     </header>
   );
+}
+
+/** Before the first set-up there is no workshop to name. */
+function productLine(workshop: string): string {
+  return workshop === '' ? 'Bandwright' : `Bandwright · ${workshop}`;
 }

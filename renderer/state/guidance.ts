@@ -10,6 +10,8 @@ export function guidanceOf(situation: Situation, verdict: Verdict, above: boolea
   switch (phase) {
     case 'unknown':
       return null;
+    case 'first run':
+      return `next.firstRun.${situation.screen.settingUp.page}`;
     case 'signed out':
       return situation.screen.signingIn === null ? 'next.signIn' : 'next.pin';
     case 'start':

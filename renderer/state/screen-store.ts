@@ -7,6 +7,7 @@ import type { Parameters } from '../wording/wording.ts';
 import { type AuditState, emptyAudit } from './audit-state.ts';
 import { type DeskState, emptyDesk } from './desk-state.ts';
 import type { Outcome } from './outcome.ts';
+import { beginning, type SettingUp } from './setting-up.ts';
 import type { ChoiceText } from './situation.ts';
 
 export const screenNames = [
@@ -83,6 +84,8 @@ export interface ScreenState {
   readonly draft: Draft;
   /** Who is about to sign in: chosen or scanned, the PIN still missing. */
   readonly signingIn: { readonly personId?: string; readonly badge?: string; readonly name: string } | null;
+  /** How far the first run is. */
+  readonly settingUp: SettingUp;
   /** A step chosen by the person where several can be done; null: the one that the job stands at. */
   readonly chosenStepId: string | null;
   /** The serial just entered at the start, before a job is opened. */
@@ -118,6 +121,7 @@ export function createScreenStore(screen: ScreenName = 'bench') {
     notice: null,
     draft: emptyDraft,
     signingIn: null,
+    settingUp: beginning,
     chosenStepId: null,
     lookedUp: null,
     lots: null,

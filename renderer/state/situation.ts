@@ -26,6 +26,8 @@ export type BenchPhase =
   | 'held'
   | 'complete'
   | 'closed'
+  /** Nothing is set up yet, or what was set up is still to be read. */
+  | 'first run'
   /** Nothing known yet. */
   | 'unknown';
 
@@ -78,7 +80,13 @@ export function isAtOtherDesks(screen: ScreenName): boolean {
 export function situationOf(station: StationState, state: ScreenState): Situation {
   const { snapshot, connection, exported, impact, verify } = station;
   const isElsewhere = snapshot?.readOnly === true && !isAtOtherDesks(state.screen);
-  const screen: ScreenState = isElsewhere ? { ...state, screen: 'audit' } : state;
+  // Before anything is set up there is one question, and the settings with the language to read it in.
+  const isAsked = snapshot?.firstRun !== undefined && state.screen !== 'settings';
+  const screen: ScreenState = isElsewhere
+    ? { ...state, screen: 'audit' }
+    : isAsked
+      ? { ...state, screen: 'bench' }
+      : state;
   const job = snapshot?.jobInHand ?? null;
   const phase = phaseOf(snapshot, screen);
   const chosenId = stepsToChoose(job).find((stepId) => stepId === screen.chosenStepId);
@@ -97,6 +105,7 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
     stepId ?? '',
     stepState?.attempts.length ?? '',
     phase === 'signed out' && screen.signingIn !== null ? 'pin' : '',
+    phase === 'first run' ? screen.settingUp.page : '',
   ].join('|');
   return {
     connection,
@@ -132,6 +141,7 @@ export function stepsToChoose(job: JobInHandView | null): readonly string[] {
 
 function phaseOf(snapshot: Snapshot | null, screen: ScreenState): BenchPhase {
   if (snapshot === null) return 'unknown';
+  if (snapshot.firstRun !== undefined || screen.settingUp.page === 'done') return 'first run';
   if (snapshot.signedIn === null) return 'signed out';
   const state = snapshot.jobInHand?.state;
   if (state === undefined) return screen.lookedUp === null ? 'start' : 'sheets';
@@ -159,6 +169,8 @@ function choicesOf(
   step: Step | null,
 ): readonly Choice[] {
   switch (phase) {
+    case 'first run':
+      return screen.settingUp.page === 'choice' ? firstRunChoices(snapshot) : [];
     case 'signed out':
       if (screen.signingIn !== null) return [];
       return byTrade(snapshot?.people ?? []).map(({ personId, name }) => ({ id: personId, label: name }));
@@ -188,6 +200,23 @@ function choicesOf(
     default:
       return [];
   }
+}
+
+function firstRunChoices(snapshot: Snapshot | null): readonly Choice[] {
+  const { demoFolder = '', workshopFolder = '' } = snapshot?.firstRun ?? {};
+  const detail = (key: MessageKey, folder: string) => ({ key, parameters: { folder } });
+  return [
+    {
+      id: 'demo',
+      label: { key: 'firstRun.demo' },
+      detail: detail('firstRun.demoDetail', demoFolder),
+    },
+    {
+      id: 'workshop',
+      label: { key: 'firstRun.workshop' },
+      detail: detail('firstRun.workshopDetail', workshopFolder),
+    },
+  ];
 }
 
 /** The lots of a material that may be used, the one that expires first on top. */

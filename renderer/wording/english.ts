@@ -1,6 +1,7 @@
 import { englishAudit } from './english-audit.ts';
 import { englishDesk } from './english-desk.ts';
 import { englishDeskRefusals } from './english-desk-refusals.ts';
+import { englishFirstRun } from './english-first-run.ts';
 import { englishRefusals } from './english-refusals.ts';
 import { englishScreens } from './english-screens.ts';
 
@@ -302,6 +303,7 @@ export const english = {
   ...englishDesk,
   ...englishDeskRefusals,
   ...englishRefusals,
+  ...englishFirstRun,
 } as const;
 
 export type MessageKey = keyof typeof english;

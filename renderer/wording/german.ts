@@ -2,6 +2,7 @@ import type { Catalogue } from './english.ts';
 import { germanAudit } from './german-audit.ts';
 import { germanDesk } from './german-desk.ts';
 import { germanDeskRefusals } from './german-desk-refusals.ts';
+import { germanFirstRun } from './german-first-run.ts';
 import { germanRefusals } from './german-refusals.ts';
 import { germanScreens } from './german-screens.ts';
 
@@ -309,4 +310,5 @@ export const german: Catalogue = {
   ...germanDesk,
   ...germanDeskRefusals,
   ...germanRefusals,
+  ...germanFirstRun,
 };

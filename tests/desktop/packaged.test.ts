@@ -100,7 +100,7 @@ describe('the packaged program', () => {
       expect(existsSync(join(beside, 'node_modules', name)), name).toBe(false);
   });
 
-  test('does a whole job; no switch or variable turns it into a Node that runs something else', {
+  test('asks what to open, and does a whole job in the demo; no switch or variable turns it into a Node that runs something else', {
     timeout: 120_000,
   }, async () => {
     const data = join(folder, 'data');
@@ -116,6 +116,9 @@ describe('the packaged program', () => {
       NODE_PATH: intruders,
     });
     const bench = new BenchKeyboard(page);
+    await bench.atPhase('first run');
+    await bench.choose('demo');
+    await bench.press('Enter');
     await bench.signIn(people.amber);
     await bench.openJob('SLT-3001', 'sheet-slate-short');
     const done: string[] = [];

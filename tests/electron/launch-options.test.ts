@@ -18,10 +18,24 @@ test('switches of Chromium and of test tools pass', () => {
     '.',
     '--kiosk',
   ];
-  expect(readLaunchOptions(words)).toEqual({ dataFolder: undefined, kiosk: true, fullScreen: false });
+  expect(readLaunchOptions(words)).toEqual({
+    dataFolder: undefined,
+    kiosk: true,
+    fullScreen: false,
+    emptyFolder: 'demo',
+  });
 });
 
 test('what one process was asked for reaches the next', () => {
-  const options = { dataFolder: '/tmp/a bench', kiosk: true, fullScreen: true };
-  expect(readLaunchOptions(writeLaunchOptions(options))).toEqual(options);
+  for (const emptyFolder of ['demo', 'ask'] as const) {
+    const options = { dataFolder: '/tmp/a bench', kiosk: true, fullScreen: true, emptyFolder };
+    expect(readLaunchOptions(writeLaunchOptions(options))).toEqual(options);
+  }
+});
+
+test('a person is asked what an empty folder becomes where that is usual or wished, unless the demo is', () => {
+  expect(readLaunchOptions([]).emptyFolder).toBe('demo');
+  expect(readLaunchOptions(['--first-run']).emptyFolder).toBe('ask');
+  expect(readLaunchOptions([], true).emptyFolder).toBe('ask');
+  expect(readLaunchOptions(['--demo'], true).emptyFolder).toBe('demo');
 });

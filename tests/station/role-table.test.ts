@@ -19,7 +19,7 @@ interface Trial<Name extends CallName> {
 
 /** Every call besides those tried further down, with parameters that are well formed. */
 const trials: {
-  readonly [Name in Exclude<CallName, 'signIn' | 'signOut' | 'command' | 'manage'>]: Trial<Name>;
+  readonly [Name in Exclude<CallName, 'signIn' | 'signOut' | 'command' | 'manage' | 'setUp'>]: Trial<Name>;
 } = {
   lookUpSerial: { mayCall: atBench, parameters: { serial: 'SLT-1001' } },
   takeInHand: { mayCall: atBench, parameters: { jobId: null } },
@@ -83,7 +83,7 @@ function isVerifyFinished({ news }: TestScreen): boolean {
 
 describe('every call to the station tried by every role', () => {
   it('has a trial for every call that there is', () => {
-    const tried = [...Object.keys(trials), 'signIn', 'signOut', 'command', 'manage'];
+    const tried = [...Object.keys(trials), 'signIn', 'signOut', 'command', 'manage', 'setUp'];
     expect(tried.sort()).toEqual(Object.keys(callParameters).sort());
   });
 
@@ -112,6 +112,12 @@ describe('every call to the station tried by every role', () => {
     expect(await bench.codeOf(nobody, 'manage', { command: managementCommands.openLot })).toBe(
       'not_signed_in',
     );
+  });
+
+  it('sets nothing up anew, whoever asks', async () => {
+    for (const person of [null, 'quartz'] as const) {
+      expect(await bench.codeOf(bench.screen(person), 'setUp', { kind: 'demo' })).toBe('set_up_already');
+    }
   });
 
   it('lets whoever signs in sign out again', async () => {

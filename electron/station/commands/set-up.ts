@@ -1,7 +1,5 @@
-import { randomUUID } from 'node:crypto';
 import { identifierSchema } from '../../../shared/identifier.ts';
 import { personNameSchema } from '../../../shared/people/person.ts';
-import { checkNewPin } from '../../../shared/people/pin-policy.ts';
 import { workshopDataFolder } from '../data-folder.ts';
 import { BadInput, badInput, type Command, type CommandInput } from './command.ts';
 import { withEvidence } from './evidence-input.ts';
@@ -38,7 +36,7 @@ Exit: 0 done, 2 bad input, or a folder that has a workshop already (nothing is c
     if (positionals.length > 0) throw new BadInput(`set-up: takes no "${positionals[0]}"; see --help`);
     const workshop = nameOf(input, 'workshop', 'the name of the workshop');
     const name = nameOf(input, 'administrator', 'the name of the first administrator');
-    const { firstAdministrator, idOfName } = await import('../people/first-administrator.ts');
+    const { idOfName } = await import('../people/first-administrator.ts');
     const personId = identifierSchema.safeParse(options.id ?? idOfName(name));
     if (!personId.success) {
       throw new BadInput(
@@ -47,38 +45,21 @@ Exit: 0 done, 2 bad input, or a folder that has a workshop already (nothing is c
           : `--id: "${options.id}" is none; give letters, digits, dots, dashes or underscores`,
       );
     }
-    const pin = checkNewPin(await readPin(input, 'give the PIN of the administrator'));
-    if (!pin.ok) throw badInput({ ...pin.error, field: '--pin' });
+    const pin = await readPin(input, 'give the PIN of the administrator');
     const dataFolder = typeof options.data === 'string' ? input.dataFolder : workshopDataFolder(process.env);
 
     await refuseKnownFolder(dataFolder);
-    const { openStore } = await import('../store/open-store.ts');
+    const { setUpWorkshop } = await import('../workshop-set-up.ts');
     const { createSystemClock } = await import('../../../drivers/port/clock.ts');
-    const { jobEvidence } = await import('../../../shared/evidence/job-evidence.ts');
-    const { hashPin } = await import('../people/pin.ts');
-    const { workshopNaming } = await import('../workshop.ts');
     const clock = createSystemClock();
-    const hash = await hashPin(pin.value);
-    const keyId = await withEvidence(() => {
-      const store = openStore({ folder: dataFolder, clock, createId: randomUUID, rules: jobEvidence });
-      try {
-        const person = { personId: personId.data, name, at: clock.wallTime() };
-        // In one transaction: a set-up that is cut short has set nothing up.
-        const stored = store.append({
-          stream: `person/${person.personId}`,
-          expectedVersion: 0,
-          personId: null,
-          events: firstAdministrator(person, hash).map((event) => ({ kind: event.kind, body: event })),
-          also: [workshopNaming(store, clock, { name: workshop, simulated: false })],
-        });
-        if (!stored.ok) throw badInput(stored.error);
-        return store.keyId;
-      } finally {
-        store.close();
-      }
-    });
+    const administrator = { personId: personId.data, name };
+    const done = await withEvidence(() => setUpWorkshop({ dataFolder, workshop, administrator, pin, clock }));
+    if (!done.ok) {
+      const isPin = done.error.field === 'pin';
+      throw badInput(isPin ? { ...done.error, field: '--pin' } : done.error);
+    }
+    const { keyId } = done.value;
     if (json) {
-      const administrator = { personId: personId.data, name };
       await print(JSON.stringify({ dataFolder, workshop, administrator, keyId }));
     } else {
       await print(
@@ -100,27 +81,10 @@ function nameOf({ options }: CommandInput, option: string, what: string): string
 
 /** A folder that has a workshop, or the beginning of one, is left alone. */
 async function refuseKnownFolder(dataFolder: string): Promise<void> {
-  const { openEvidence } = await import('../store/open-store.ts');
-  const { readWorkshop } = await import('../workshop.ts');
-  const { StoreFault } = await import('../store/store-fault.ts');
-  const known = await withEvidence(() => {
-    try {
-      const evidence = openEvidence(dataFolder);
-      try {
-        return { workshop: readWorkshop(evidence), people: evidence.readStreams('person/').length };
-      } finally {
-        evidence.close();
-      }
-    } catch (error) {
-      if (error instanceof StoreFault && error.code === 'no_database') return null;
-      throw error;
-    }
-  });
-  if (known === null) return;
-  if (known.workshop !== null) {
-    throw new BadInput(`--data: ${dataFolder} is the folder of "${known.workshop.name}"; name an empty one`);
-  }
-  if (known.people > 0) {
+  const { readSetUp } = await import('../workshop-set-up.ts');
+  const { workshop, isHalfDone } = await withEvidence(() => readSetUp(dataFolder));
+  if (workshop !== null)
+    throw new BadInput(`--data: ${dataFolder} is the folder of "${workshop}"; name an empty one`);
+  if (isHalfDone)
     throw new BadInput(`--data: ${dataFolder} holds a set-up that was cut short; name an empty folder`);
-  }
 }

@@ -28,7 +28,7 @@ export interface ScreenServerParts {
   readonly pageFolder: string;
   /** Wished port; 0 for any. When it is taken, any. */
   readonly port: number;
-  readonly sessions: SessionBook;
+  readonly sessions: Pick<SessionBook, 'find' | 'admit'>;
   readonly wallTime: () => string;
   /** A screen has connected; returns what to do when it goes. */
   onScreen(screen: Screen): () => void;

@@ -22,12 +22,20 @@ const mostSessions = 16;
  * damaged file only means signing in again.
  */
 export class SessionBook {
-  readonly #file: string;
+  readonly #file: string | null;
   readonly #sessions = new Map<string, Session>();
 
-  constructor(dataFolder: string) {
-    this.#file = join(dataFolder, 'sessions.json');
+  /** @param dataFolder null while there is none yet: then the sessions are kept in memory alone */
+  constructor(dataFolder: string | null) {
+    this.#file = dataFolder === null ? null : join(dataFolder, 'sessions.json');
+    if (this.#file === null) return;
     for (const session of readBook(this.#file)) this.#sessions.set(session.tokenHash, session);
+  }
+
+  /** Takes the screens over that another book has let in. */
+  takeOver(other: SessionBook): void {
+    for (const session of other.#sessions.values()) this.#sessions.set(session.tokenHash, session);
+    this.#write();
   }
 
   /** Lets a screen in; returns the cookie value, which is not kept. */
@@ -58,6 +66,7 @@ export class SessionBook {
 
   /** Where the disk does not take it, the sessions hold until the next restart. */
   #write(): void {
+    if (this.#file === null) return;
     const draft = `${this.#file}.new`;
     try {
       writeFileSync(draft, JSON.stringify([...this.#sessions.values()]), { mode: 0o600 });

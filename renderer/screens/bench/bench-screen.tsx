@@ -1,6 +1,7 @@
 import { useEffect } from 'react';
 import { focusEntry } from '../../key-handling.ts';
 import { useSituation } from '../../workbench.ts';
+import { FirstRun } from '../first-run/first-run.tsx';
 import { JobEnd } from './job-end.tsx';
 import { SerialEntry } from './serial-entry.tsx';
 import { SheetChoice } from './sheet-choice.tsx';
@@ -20,6 +21,8 @@ export function BenchScreen() {
   switch (phase) {
     case 'unknown':
       return null;
+    case 'first run':
+      return <FirstRun />;
     case 'signed out':
       return <SignIn />;
     case 'start':

@@ -1,0 +1,50 @@
+import type { englishFirstRun } from './english-first-run.ts';
+
+/** What the screens of a first run say, in German. */
+export const germanFirstRun: Readonly<Record<keyof typeof englishFirstRun, string>> = {
+  'firstRun.head': 'Erster Start',
+  'firstRun.title': 'Was soll Bandwright öffnen?',
+  'firstRun.choices': 'Demo oder Werkstatt',
+  'firstRun.demo': 'Die Demo-Werkstatt',
+  'firstRun.demoDetail': 'Simulierte Geräte und erfundene Leute, um alles zu probieren. In {folder}',
+  'firstRun.workshop': 'Unsere eigene Werkstatt',
+  'firstRun.workshopDetail': 'Echte Geräte; Nachweise, die zählen. In {folder}',
+  'firstRun.ports': 'Jetzt eingesteckt',
+  'firstRun.noPorts':
+    'Kein serieller Anschluss und keine HID-Waage. Geräte können jederzeit eingesteckt werden.',
+  'firstRun.workshopTitle': 'Wie heißt die Werkstatt?',
+  'firstRun.workshopName': 'Name der Werkstatt',
+  'firstRun.workshopHint': 'Er steht auf jedem Nachweis.',
+  'firstRun.administratorTitle': 'Wer verwaltet als Erste oder Erster?',
+  'firstRun.administratorName': 'Name der Person',
+  'firstRun.administratorHint': 'Legt die anderen Leute und die Geräte an. Weitere Verwalter können folgen.',
+  'firstRun.pinTitle': 'Eine PIN für {name}',
+  'firstRun.pin': 'PIN',
+  'firstRun.pinHint': '4 bis 12 Ziffern, nicht alle gleich und nicht der Reihe nach.',
+  'firstRun.pinAgainTitle': 'Dieselbe PIN noch einmal',
+  'firstRun.pinAgain': 'PIN noch einmal',
+  'firstRun.doneTitle': 'Die Werkstatt ist eingerichtet',
+  'firstRun.doneFolder': 'Alles liegt in {folder}',
+  'firstRun.keyId': 'Kennung des Stationsschlüssels',
+  'firstRun.keyHint':
+    'Getrennt von diesem Rechner notieren: Damit unterscheidet eine Prüferin eure Nachweise von gefälschten. Eine Kopie der Datei signing-key.pem sicher verwahren; Sicherungen enthalten sie nicht.',
+  'firstRun.instruments':
+    'Als Nächstes die Geräte: eines der eingesteckten wählen und mit F7 ins Register eintragen.',
+  'action.firstRunContinue': 'Weiter',
+  'action.firstRunDemo': 'Demo öffnen',
+  'action.firstRunSetUp': 'Werkstatt einrichten',
+  'action.firstRunInstruments': 'Zu den Geräten',
+  'action.firstRunBack': 'Zurück',
+  'next.firstRun.choice': 'Mit ↑ ↓ wählen, dann Enter drücken.',
+  'next.firstRun.workshop': 'Namen tippen, dann Enter drücken.',
+  'next.firstRun.administrator': 'Namen tippen, dann Enter drücken.',
+  'next.firstRun.pin': 'Eine neue PIN tippen, dann Enter drücken.',
+  'next.firstRun.again': 'Dieselbe PIN noch einmal tippen, dann Enter drücken.',
+  'next.firstRun.done': 'Kennung des Schlüssels notieren, dann Enter drücken.',
+  'refusal.firstRunChoice': 'Zuerst mit ↑ ↓ die Demo oder die eigene Werkstatt wählen.',
+  'refusal.firstRunName': 'Der Name fehlt noch. Tippen.',
+  'refusal.firstRunPinDiffers':
+    'Die beiden PINs sind verschieden. Eine neue tippen und dann dieselbe noch einmal.',
+  'code.set_up_already': 'Hier ist schon eine Werkstatt eingerichtet. Bandwright neu starten.',
+  'code.not_set_up': 'Hier ist noch nichts eingerichtet. Zuerst wählen.',
+};
