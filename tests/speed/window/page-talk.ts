@@ -14,6 +14,8 @@ export interface PageTalk {
   evaluate<Value>(expression: string): Promise<Value>;
   /** Bytes of the page's JavaScript heap after its garbage is collected. */
   heapBytes(): Promise<number>;
+  /** Presses a key that is no letter, as `KeyboardEvent.key` names it, with its code of old. */
+  press(key: string, keyCode: number): Promise<void>;
 }
 
 /**
@@ -53,6 +55,10 @@ export async function talkToPage<Value>(
       async heapBytes() {
         await ask('HeapProfiler.collectGarbage');
         return ((await ask('Runtime.getHeapUsage')) as { usedSize: number }).usedSize;
+      },
+      async press(key, keyCode) {
+        for (const type of ['rawKeyDown', 'keyUp'])
+          await ask('Input.dispatchKeyEvent', { type, key, code: key, windowsVirtualKeyCode: keyCode });
       },
     });
   } finally {

@@ -6,6 +6,8 @@ import { handlesOf, residentMegabytes, treeOf, wordsOf } from './process-memory.
 
 const linesPerSecond = 50;
 const lookEverySeconds = 20;
+/** Five minutes; a screen that nobody touches for twenty is locked and paints no more. */
+const looksBetweenTouches = 15;
 
 interface Look {
   readonly pageHeapMegabytes: number;
@@ -27,10 +29,12 @@ export async function soak(
   const wanted = Math.max(3, Math.round((minutes * 60) / lookEverySeconds));
   for (let look = 0; look < wanted; look += 1) {
     const sent = await feedFor(window, lookEverySeconds);
+    if (look % looksBetweenTouches === 0) await touchScreen(window);
     const { painted, heap } = await talkToPage(window.program, async (page) => ({
       painted: await takePainted(page),
       heap: await page.heapBytes(),
     }));
+    if (painted.length === 0) throw new Error('the window paints nothing any more');
     looks.push({
       pageHeapMegabytes: heap / 1e6,
       stationMegabytes: residentMegabytes(station),
@@ -57,6 +61,15 @@ export async function soak(
   function pair(name: keyof Look): Pick<Row, 'ours' | 'bare'> {
     return { ours: last?.[name] ?? Number.NaN, bare: first?.[name] ?? Number.NaN };
   }
+}
+
+/** Somebody opens the history of the serial and closes it again. */
+async function touchScreen({ program }: FedWindow): Promise<void> {
+  await talkToPage(program, async (page) => {
+    await page.press('F6', 117);
+    await pause(500);
+    await page.press('Escape', 27);
+  });
 }
 
 /** Lines at 50 Hz; returns when each was written, by tenths of a gram. A value comes again after five seconds. */
