@@ -433,6 +433,11 @@ export interface TimelineView {
     readonly simulated: boolean;
     /** The service sheet that the job pinned; null where its first event was altered or removed. */
     readonly sheet: { readonly sheetId: string; readonly revision: number } | null;
+    /** What that sheet calls its head and its steps; only what it names itself. */
+    readonly titles: {
+      readonly head: LocalizedText | null;
+      readonly steps: Readonly<Record<string, LocalizedText>>;
+    };
     readonly recordHash: string | null;
     /** A sentence for each event that was altered or is missing; nothing of it is shown. */
     readonly damage?: readonly string[];

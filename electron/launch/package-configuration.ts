@@ -14,19 +14,7 @@ export interface PackageParts {
 }
 
 /** The screens are bundled with these: at run time nobody asks for them. */
-const bundledPackages = [
-  'react',
-  'react-dom',
-  'react-aria',
-  'react-aria-components',
-  'react-stately',
-  '@internationalized',
-  '@react-types',
-  '@swc',
-  'scheduler',
-  'uplot',
-  'zustand',
-];
+const bundledPackages = ['react', 'react-dom', 'scheduler', 'uplot', 'zustand'];
 
 /** Sources to compile native modules from; each brings its prebuilt ones, and only those of this system are needed. */
 const nativeSources = ['better-sqlite3/{deps,src}', 'node-hid/{hidapi,src}', '@serialport/bindings-cpp/src'];

@@ -29,7 +29,7 @@ const handlers: Handlers<CallName> = {
   },
 
   signOut(station, screen) {
-    station.signIn(screen.session, null);
+    station.signOut(screen.session);
     return ok(null);
   },
 

@@ -208,6 +208,12 @@ export class Station {
     this.changed();
   }
 
+  /** Who leaves puts the job aside: it goes on as it is, and whoever comes next begins with their own. */
+  signOut(session: Session): void {
+    this.sessions.update(session, { jobId: null });
+    this.signIn(session, null);
+  }
+
   takeInHand(session: Session, jobId: string | null): void {
     this.sessions.update(session, { jobId });
     this.changed();

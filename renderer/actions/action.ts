@@ -64,9 +64,15 @@ export function always(): boolean {
   return true;
 }
 
-/** Is this the bench with a step of that kind in hand? */
+/** Is this the bench with a step of that kind in hand, which this person may do? */
 export function atStep(situation: Situation, kind: NonNullable<Situation['step']>['kind']): boolean {
-  return atBench(situation) && situation.phase === 'step' && situation.step?.kind === kind;
+  if (!atBench(situation) || situation.phase !== 'step' || situation.step?.kind !== kind) return false;
+  return kind === 'signOff' || holdsJob(situation);
+}
+
+/** Is the job in the hands of who is signed in? After a hand-over it is not, though this screen still shows it. */
+export function holdsJob({ job, snapshot }: Situation): boolean {
+  return job !== null && job.state.holderPersonId === snapshot?.signedIn?.personId;
 }
 
 export function atBench(situation: Situation): boolean {

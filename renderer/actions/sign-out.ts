@@ -1,6 +1,6 @@
 import { type Action, always } from './action.ts';
 
-/** Signs out; a job in hand stays as it is. */
+/** Signs out; a job in hand is put aside and stays as it is. */
 export const signOut: Action = {
   id: 'sign-out',
   key: null,

@@ -69,6 +69,7 @@ export function VerdictIcon({ verdict, className }: IconProperties & { readonly 
           <path d="M30 34l10 8 3-12" fill="none" stroke="currentColor" strokeWidth="5" />
         </Icon>
       );
+    case 'absent':
     case 'waiting':
       return (
         <Icon {...properties}>

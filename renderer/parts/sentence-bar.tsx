@@ -69,7 +69,7 @@ function isOvertaken(outcome: Outcome, { step }: Situation, verdict: Verdict): b
   if (step?.kind !== 'mass' && step?.kind !== 'torque') return false;
   if (!outcome.passed && verdict === 'pass') return true;
   const isOfThisStep = outcome.stepTitle.en === step.title.en;
-  const isJudged = !['waiting', 'unsettled', 'stale'].includes(verdict);
+  const isJudged = !['waiting', 'absent', 'unsettled', 'stale'].includes(verdict);
   return isJudged && (step.kind === 'torque' || !isOfThisStep);
 }
 

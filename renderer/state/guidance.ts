@@ -1,4 +1,4 @@
-import { attemptsLeft } from '../actions/action.ts';
+import { attemptsLeft, holdsJob } from '../actions/action.ts';
 import { isTareDue } from '../actions/take-tare.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Situation } from './situation.ts';
@@ -26,6 +26,7 @@ export function guidanceOf(situation: Situation, verdict: Verdict, above: boolea
       return 'next.closed';
     case 'step':
       if (step === null) return null;
+      if (!holdsJob(situation) && step.kind !== 'signOff') return 'next.notHolder';
       if (!attemptsLeft(situation)) return 'next.exhausted';
       if (step.kind === 'mass') return massGuidance(situation, verdict, above);
       if (step.kind === 'torque') return torqueGuidance(situation, verdict);
@@ -52,6 +53,8 @@ function massGuidance(situation: Situation, verdict: Verdict, above: boolean): M
       return above ? 'next.massHigh' : 'next.massShort';
     case 'unsettled':
       return 'next.massUnsettled';
+    case 'absent':
+      return step?.kind === 'mass' && step.method === 'difference' ? 'next.tubeAbsent' : 'next.dishAbsent';
     case 'short':
       return failedBefore(situation) ? 'next.massAgain' : 'next.massShort';
     default:

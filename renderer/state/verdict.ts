@@ -1,4 +1,6 @@
 import type { LiveReading, MeasurementView } from '../../shared/contract.ts';
+import { convert } from '../../shared/quantity/conversion.ts';
+import { toNumber } from '../../shared/quantity/rational.ts';
 
 /**
  * What the screen says of the live value. The four decisions come from the station; `short` is a mass still
@@ -12,6 +14,8 @@ export const verdicts = [
   'short',
   'unsettled',
   'pulling',
+  /** The dish or tube that was weighed before is not on the scale. */
+  'absent',
   'waiting',
   'stale',
 ] as const;
@@ -20,7 +24,7 @@ export type Verdict = (typeof verdicts)[number];
 /** The verdict on the newest reading. `stale`: the reading is too old to be shown as current. */
 export function verdictOf(
   reading: LiveReading | null,
-  measurement: Pick<MeasurementView, 'quantity' | 'band'>,
+  measurement: Pick<MeasurementView, 'quantity' | 'band' | 'tare'>,
   stale: boolean,
 ): Verdict {
   if (reading === null) return 'waiting';
@@ -31,10 +35,18 @@ export function verdictOf(
   }
   if (reading.measured === null) return 'waiting';
   if (!reading.settled) return 'unsettled';
+  if (isContainerOff(reading, measurement.tare)) return 'absent';
   if (reading.judgement === null) return 'waiting';
   const { lower } = measurement.band;
   const isShort = measurement.quantity === 'mass' && lower !== undefined && reading.measured.value < lower;
   return isShort ? 'short' : reading.judgement.decision;
+}
+
+/** A dish that was weighed and now weighs nearly nothing was taken off. A tenth: common practice, no source. */
+function isContainerOff({ indication }: LiveReading, tare: MeasurementView['tare']): boolean {
+  if (tare === null) return false;
+  const gross = convert(indication.text, indication.unit, tare.unit);
+  return gross.ok && toNumber(gross.value) < Number(tare.text) / 10;
 }
 
 /**

@@ -1,15 +1,9 @@
-import { readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { screenNames } from '../../renderer/state/screen-store.ts';
+import { axeFindings } from './axe.ts';
 import { makeDataFolder, removeDataFolder, startBrowserBench } from './bench-window.ts';
 import { humanPauseMilliseconds } from './screen-keyboard.ts';
-
-/** axe-core (Deque, open source): the outside judge of WCAG 2.2, levels A and AA. */
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
-const themes = ['light', 'dark', 'contrast'] as const;
 
 let data: string;
 let bench: Awaited<ReturnType<typeof startBrowserBench>>;
@@ -20,7 +14,6 @@ beforeAll(async () => {
   bench = await startBrowserBench({ data });
   page = bench.page;
   await page.setViewportSize({ width: 1366, height: 768 });
-  await page.evaluate(axe);
 });
 
 afterAll(async () => {
@@ -28,24 +21,7 @@ afterAll(async () => {
   removeDataFolder(data);
 });
 
-/** What axe finds on the page as it stands, in every theme: one line each, none when all is well. */
-async function findings(): Promise<string[]> {
-  const found: string[] = [];
-  for (const theme of themes) {
-    await page.evaluate((name) => {
-      document.documentElement.dataset.theme = name;
-    }, theme);
-    const violations = await page.evaluate(async (runOnly) => {
-      // biome-ignore lint/suspicious/noExplicitAny: axe puts itself on the window
-      const result = await (window as any).axe.run(document, { runOnly, resultTypes: ['violations'] });
-      return result.violations.flatMap((violation: { id: string; nodes: { html: string }[] }) =>
-        violation.nodes.map((node) => `${violation.id}: ${node.html.slice(0, 160)}`),
-      );
-    }, rules);
-    found.push(...violations.map((violation: string) => `${theme} ${violation}`));
-  }
-  return found;
-}
+const findings = () => axeFindings(page);
 
 async function press(...keys: string[]): Promise<void> {
   for (const key of keys) await page.keyboard.press(key);

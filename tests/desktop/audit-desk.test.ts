@@ -1,16 +1,13 @@
 import { mkdirSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { createSystemClock } from '../../drivers/port/clock.ts';
 import { generateJobs } from '../../electron/station/audit/generate.ts';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { axeFindings } from './axe.ts';
 import { makeDataFolder, projectFolder, removeDataFolder, startBrowserBench } from './bench-window.ts';
 import { patience, ScreenKeyboard } from './screen-keyboard.ts';
 
-/** axe-core (Deque, open source): the outside judge of WCAG 2.2, levels A and AA. */
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 const artifacts = `${projectFolder}/tests/.artifacts`;
 
 let data: string;
@@ -38,22 +35,7 @@ afterAll(async () => {
   removeDataFolder(data);
 });
 
-/** What axe finds on the page as it stands, in every theme: none when all is well. */
-async function findings(on: Page = page): Promise<string[]> {
-  await on.evaluate(axe);
-  return on.evaluate(async (runOnly) => {
-    const found: string[] = [];
-    for (const theme of ['light', 'dark', 'contrast']) {
-      document.documentElement.dataset.theme = theme;
-      // biome-ignore lint/suspicious/noExplicitAny: axe puts itself on the window
-      const result = await (window as any).axe.run(document, { runOnly, resultTypes: ['violations'] });
-      for (const { id, nodes } of result.violations)
-        for (const { html } of nodes) found.push(`${theme} ${id}: ${html.slice(0, 160)}`);
-    }
-    document.documentElement.dataset.theme = 'light';
-    return found;
-  }, rules);
-}
+const findings = (on = page) => axeFindings(on);
 
 /** Goes to a field of the filter by Tab. */
 async function reach(testId: string): Promise<void> {

@@ -131,7 +131,9 @@ describe('a whole job in the window, by keyboard alone', () => {
     );
     await shoot('audit');
     await bench.press('F8');
-    await bench.untilVerified(/Intact\. \d+ records checked: chain, signatures and replay agree/);
+    await bench.untilVerified(
+      /Intact\. \d+ entries of the chain checked: chain, signatures and replay agree/,
+    );
     await shoot('verified');
 
     for (const { event, stored } of written.captures) {

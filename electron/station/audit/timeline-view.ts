@@ -1,6 +1,7 @@
 import type { CaptureView, TimelineView } from '../../../shared/contract.ts';
 import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
 import type { EvidenceReader } from '../store/evidence-reader.ts';
+import { createSheetTitles } from './sheet-titles.ts';
 import { readVisits, type TimelineEvent, type Visit, wordsOf } from './timeline.ts';
 
 /**
@@ -13,7 +14,12 @@ export function buildTimeline(
   serial: string,
   nameOf: (personId: string) => string,
 ): TimelineView {
-  return { serial, visits: readVisits(reader, serial).map((visit) => visitView(visit, nameOf)) };
+  const titlesOf = createSheetTitles(reader);
+  const visits = readVisits(reader, serial).map((visit) => ({
+    ...visitView(visit, nameOf),
+    titles: titlesOf(visit.opening?.event.sheetHash),
+  }));
+  return { serial, visits };
 }
 
 function visitView(

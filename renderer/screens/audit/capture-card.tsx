@@ -8,10 +8,18 @@ import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { BudgetLines } from '../instruments/budget-table.tsx';
 import { JobsWith } from './jobs-with.tsx';
+import { limitsOnDisplay } from './limits-on-display.ts';
 import { RawLines } from './raw-lines.tsx';
 
 /** One captured reading, with everything that it stands on. */
-export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
+export function CaptureCard({
+  capture,
+  stepTitle,
+}: {
+  readonly capture: CaptureView;
+  /** Its step as the sheet names it. */
+  readonly stepTitle: string;
+}) {
   const wording = useWording();
   const { say, decimal, quantity, percent, moment } = wording;
   const unit = unitName(capture.unit);
@@ -63,7 +71,7 @@ export function CaptureCard({ capture }: { readonly capture: CaptureView }) {
     [say('audit.profile'), `${instrument.profileName} · ${instrument.profileHash.slice(0, 12)}…`],
     [say('audit.time'), moment(capture.at)],
     [say('audit.person'), capture.person],
-    [say('audit.step'), `${capture.stepId} · ${say('audit.attempt', { number: capture.attempt })}`],
+    [say('audit.step'), `${stepTitle} · ${say('audit.attempt', { number: capture.attempt })}`],
   ];
   return (
     <article className="capture" data-testid={`capture-${capture.captureId}`}>
@@ -138,19 +146,4 @@ function CaptureTrace({ capture }: { readonly capture: CaptureView }) {
       />
     </figure>
   );
-}
-
-/**
- * The limits where the course can be compared with them: in the instrument's unit, above the tare. None where the
- * instrument has another unit than the sheet: they would be drawn in the wrong place.
- */
-function limitsOnDisplay({ band, acceptance, indication, unit, tare }: CaptureView) {
-  const none = { tolerance: { lower: null, upper: null }, acceptance: null };
-  if (indication.unit !== unit || (tare !== null && tare.unit !== unit)) return none;
-  const offset = Number(tare?.text ?? 0);
-  const shift = (limits: { lower?: number | null | undefined; upper?: number | null | undefined }) => ({
-    lower: limits.lower == null ? null : limits.lower + offset,
-    upper: limits.upper == null ? null : limits.upper + offset,
-  });
-  return { tolerance: shift(band), acceptance: acceptance === null ? null : shift(acceptance) };
 }

@@ -1,6 +1,7 @@
 import type { TimelineView } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { shownValue } from '../../state/shown-value.ts';
+import type { Wording } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 import { CaptureCard } from './capture-card.tsx';
 import { detailText, eventWords } from './event-words.ts';
@@ -8,6 +9,12 @@ import { JobsWith } from './jobs-with.tsx';
 import { phaseText } from './phase-text.ts';
 
 type Visit = TimelineView['visits'][number];
+
+/** A step as the sheet of that visit names it; its id where the sheet does not say. */
+export function stepTitle({ titles }: Visit, stepId: string, { of }: Wording): string {
+  const title = Object.hasOwn(titles.steps, stepId) ? titles.steps[stepId] : undefined;
+  return title === undefined ? stepId : of(title);
+}
 
 /** The visits of a serial, newest first, with their readings. `brief`: readings in one line each. */
 export function Timeline({
@@ -45,7 +52,7 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
     <section className="visit" data-testid={`visit-${visit.jobId}`}>
       <header className="visit-head">
         <h3>{say('audit.visit', { day: day(visit.openedAt) })}</h3>
-        <span>{visit.headId}</span>
+        <span>{visit.titles.head === null ? visit.headId : wording.of(visit.titles.head)}</span>
         <span className="tag">{phaseText(visit.phase, wording)}</span>
         {visit.sheet !== null && (
           <span className="quiet">
@@ -88,13 +95,19 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
               </strong>
               <span>{say(`verdict.${capture.decision}`)}</span>
               <span className="readings-step">
-                {capture.stepId} · {moment(capture.at)} · {capture.person}
+                {stepTitle(visit, capture.stepId, wording)} · {moment(capture.at)} · {capture.person}
               </span>
             </li>
           ))}
         </ul>
       ) : (
-        visit.captures.map((capture) => <CaptureCard key={capture.captureId} capture={capture} />)
+        visit.captures.map((capture) => (
+          <CaptureCard
+            key={capture.captureId}
+            capture={capture}
+            stepTitle={stepTitle(visit, capture.stepId, wording)}
+          />
+        ))
       )}
       {!brief && <VisitEvents visit={visit} />}
     </section>
@@ -133,7 +146,7 @@ function VisitEvents({ visit }: { readonly visit: Visit }) {
                 <td>{moment(event.at)}</td>
                 <td>{event.person}</td>
                 <td>{eventWords(event.kind, wording)}</td>
-                <td>{event.stepId ?? ''}</td>
+                <td>{event.stepId === null ? '' : stepTitle(visit, event.stepId, wording)}</td>
                 <td>{detailText(event.details, wording)}</td>
               </tr>
             ))}

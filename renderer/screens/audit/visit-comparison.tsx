@@ -4,6 +4,7 @@ import { roughText, type Wording } from '../../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterSelect } from './filter-panel.tsx';
 import { phaseText } from './phase-text.ts';
+import { stepTitle } from './timeline.tsx';
 
 type Visit = TimelineView['visits'][number];
 /** A line of the table: its name and what it says of either visit. */
@@ -49,7 +50,12 @@ export function VisitComparison({ timeline }: { readonly timeline: TimelineView 
       {steps.map((stepId) => (
         <ComparedTable
           key={stepId}
-          caption={say('audit.compare.step', { step: stepId })}
+          caption={say('audit.compare.step', {
+            step:
+              stepTitle(right, stepId, wording) === stepId
+                ? stepTitle(left, stepId, wording)
+                : stepTitle(right, stepId, wording),
+          })}
           rows={captureRows(lastOf(left, stepId), lastOf(right, stepId), wording)}
         />
       ))}

@@ -1,6 +1,7 @@
 import { describe, expect, it } from 'vitest';
 import { actionOfKey, allActions, offeredActions } from '../../../renderer/actions/all.ts';
 import { emptyDesk } from '../../../renderer/state/desk-state.ts';
+import { guidanceOf } from '../../../renderer/state/guidance.ts';
 import { createScreenStore, type ScreenState, screenNames } from '../../../renderer/state/screen-store.ts';
 import { draftOf } from '../../../renderer/state/sheet-draft.ts';
 import { type Situation, situationOf } from '../../../renderer/state/situation.ts';
@@ -125,6 +126,26 @@ describe('the table of actions', () => {
   it('does nothing twice while a call is under way', () => {
     const busy = situation(withJob(jobAt('fill', [tareTaken])), { busy: true });
     expect(actionOfKey(actions, busy, 'Enter')).toBeUndefined();
+  });
+});
+
+describe('a job that was handed over', () => {
+  const handedOver: JobEvent = {
+    kind: 'jobHandedOver',
+    jobId: 'job-1',
+    at: '2026-11-25T10:00:00Z',
+    personId: 'amber',
+    toPersonId: 'birch',
+  };
+  const givenAway = (stepId: string, more: readonly JobEvent[] = []) =>
+    situation(withJob(jobAt(stepId, [...more, handedOver])));
+
+  it('offers no work to whoever gave it away, and says what can be done instead', () => {
+    for (const moment of [givenAway('fill', [tareTaken]), givenAway('tighten'), givenAway('gear-set')]) {
+      expect(offeredActions(actions, moment, 'main')).toEqual([]);
+      expect(guidanceOf(moment, 'pass', false)).toBe('next.notHolder');
+      expect(actionOfKey(actions, moment, 'Escape')?.id).toBe('put-aside');
+    }
   });
 });
 

@@ -9,8 +9,8 @@ import { atStart, jobAt, massReading, scale, tareTaken, torqueReading, withJob }
 
 const fill = jobAt('fill', [tareTaken]);
 const tighten = jobAt('tighten');
-const mass = { quantity: 'mass', band: { lower: 9.1, upper: 9.9, unit: 'g' } } as const;
-const torque = { quantity: 'torque', band: { lower: 11.04, upper: 12.96, unit: 'N.m' } } as const;
+const mass = { quantity: 'mass', tare: null, band: { lower: 9.1, upper: 9.9, unit: 'g' } } as const;
+const torque = { quantity: 'torque', tare: null, band: { lower: 11.04, upper: 12.96, unit: 'N.m' } } as const;
 
 function at(snapshot: Snapshot) {
   return situationOf(
@@ -32,6 +32,13 @@ describe('the verdict on the live value', () => {
   it('calls a fill that is not finished short, not failed', () => {
     expect(verdictOf(massReading(3.1, true, 'fail'), mass, false)).toBe('short');
     expect(verdictOf(massReading(10.8, true, 'fail'), mass, false)).toBe('fail');
+  });
+
+  it('says that the dish is not there, instead of how much is to go', () => {
+    const tared = { ...mass, tare: { text: '52.31', unit: 'g' } } as const;
+    expect(verdictOf(massReading(-52.31, true, 'fail'), tared, false)).toBe('absent');
+    expect(verdictOf(massReading(0, true, 'fail'), tared, false)).toBe('short');
+    expect(verdictOf(massReading(9.5, true, 'pass'), tared, false)).toBe('pass');
   });
 
   it('calls a weak pull failed, because it is over', () => {

@@ -7,6 +7,7 @@ import { LiveText } from '../../../parts/live-text.tsx';
 import { LiveValue } from '../../../parts/live-value.tsx';
 import { SheetPicture } from '../../../parts/sheet-picture.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
+import { verdictOf } from '../../../state/verdict.ts';
 import { useVerdict } from '../../../use-verdict.ts';
 import { useSettings, useSituation, useWording } from '../../../workbench.ts';
 import { LiveTrace } from './live-trace.tsx';
@@ -29,12 +30,15 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
   const writeRate = useCallback(
     (received: ReceivedReading | null) => {
       const dispensing = received?.reading.dispensing ?? null;
+      if (received === null || measurement === null) return '';
+      // Once it lies still and is judged, nothing flows: what is left of the rate is that of a second before.
+      if (!['short', 'unsettled'].includes(verdictOf(received.reading, measurement, false))) return '';
       if (dispensing === null || Math.abs(dispensing.gramsPerSecond) < 0.05) return '';
       const rate = say('measure.rate', { rate: wording.fixed(dispensing.gramsPerSecond, 2) });
       if (dispensing.secondsToTarget === null) return rate;
       return `${rate} · ${say('measure.timeToTarget', { time: wording.duration(dispensing.secondsToTarget) })}`;
     },
-    [say, wording],
+    [say, wording, measurement],
   );
   const writeShown = useCallback(
     (received: ReceivedReading | null) => {

@@ -20,7 +20,7 @@ const hasMeasured = (reading: LiveReading | null) => reading?.measured != null;
 /** The verdict on the live value: shape, word and colour, and how far it is from the zone. */
 export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxProperties) {
   const { say, fixed } = useWording();
-  const judged = verdict !== 'stale' && verdict !== 'waiting' && verdict !== 'pulling';
+  const judged = !['stale', 'waiting', 'absent', 'pulling'].includes(verdict);
   const write = useCallback(
     (received: ReceivedReading | null) => {
       const distance = judged
