@@ -5,6 +5,8 @@ export default defineConfig({
     // Never worker threads: the serial port's binding aborts the whole process in them.
     pool: 'forks',
     maxWorkers: 2,
+    // A second, which is usual, is short on a machine that is busy; nothing here asks how fast something is.
+    expect: { poll: { timeout: 15_000 } },
     projects: [
       {
         extends: true,
