@@ -3,7 +3,7 @@ import { fromEvidence } from './evidence-look.ts';
 import { isOpenToOthers, modeOf } from './file-mode.ts';
 import type { HealthFinding } from './health.ts';
 import { readSigningKey, signingKeyFile } from './signing-key.ts';
-import { type StationKey, stationKeysOf } from './store/known-keys.ts';
+import { readStationKeys, type StationKey } from './store/known-keys.ts';
 import { keyStateOf } from './store/station-key.ts';
 
 /** Looks whether the signing key is there and its owner's alone. */
@@ -31,5 +31,5 @@ export function checkKey(dataFolder: string): HealthFinding {
 
 /** The key that the chain goes on with, as far as the chain can be read. */
 function stationKeyOf(dataFolder: string): StationKey | undefined {
-  return fromEvidence(dataFolder, (evidence) => stationKeysOf(evidence.readStream('station')).at(-1));
+  return fromEvidence(dataFolder, (evidence) => readStationKeys(evidence).at(-1));
 }

@@ -8,7 +8,8 @@ function progressOf({ screen, exported }: Situation) {
   return exportInHand(screen.audit, exported);
 }
 
-function mayExport({ snapshot }: Situation): boolean {
+/** May the person signed in have files of the evidence made? */
+export function mayExport({ snapshot }: Pick<Situation, 'snapshot'>): boolean {
   return mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
 }
 

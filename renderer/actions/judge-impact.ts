@@ -1,13 +1,8 @@
-import { mayDo } from '../../shared/people/permission.ts';
 import { chosenCalibration } from '../state/audit-state.ts';
-import type { Situation } from '../state/situation.ts';
 import { isDayOrEmpty } from '../state/typed-day.ts';
 import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
-
-function mayJudge({ snapshot }: Situation): boolean {
-  return mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
-}
+import { mayExport } from './export-readings.ts';
 
 /** Judges every capture of an instrument again with what one of its calibrations found. */
 export const startImpact: Action = {
@@ -17,7 +12,7 @@ export const startImpact: Action = {
   label: () => 'action.startImpact',
   offered: (situation) => atAudit(situation, 'impact'),
   enabled: (situation) =>
-    !situation.screen.busy && mayJudge(situation) && situation.impact?.state !== 'running',
+    !situation.screen.busy && mayExport(situation) && situation.impact?.state !== 'running',
   async run({ screen }, hands) {
     const { impactSince } = screen.audit;
     const chosen = chosenCalibration(screen.audit);

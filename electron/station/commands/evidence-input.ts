@@ -1,4 +1,5 @@
 import type { EvidenceReader } from '../store/evidence-reader.ts';
+import type { StationKey } from '../store/known-keys.ts';
 import type { StoreFaultCode } from '../store/store-fault.ts';
 import { BadInput, type CommandInput, type ExitCode } from './command.ts';
 
@@ -32,6 +33,17 @@ export async function withEvidence<Value>(work: () => Value | Promise<Value>): P
 export async function openEvidenceFor(dataFolder: string): Promise<EvidenceReader & { close(): void }> {
   const { openEvidence } = await import('../store/open-store.ts');
   return withEvidence(() => openEvidence(dataFolder));
+}
+
+/** The keys that the chain of a data folder, or of a backup, brings. */
+export async function stationKeysIn(folder: string): Promise<readonly StationKey[]> {
+  const { readStationKeys } = await import('../store/known-keys.ts');
+  const evidence = await openEvidenceFor(folder);
+  try {
+    return readStationKeys(evidence);
+  } finally {
+    evidence.close();
+  }
 }
 
 /** A command that reads evidence: damage is one line on standard error and exit 1, evidence broken. */

@@ -1,9 +1,8 @@
 import { randomUUID } from 'node:crypto';
 import type { KeyChanged } from '../store/key-change.ts';
-import type { StationKey } from '../store/known-keys.ts';
 import { administratorOf } from './administrator-input.ts';
 import { BadInput, badInput, type Command, type CommandInput, type ExitCode } from './command.ts';
-import { onEvidence, openEvidenceFor, withEvidence } from './evidence-input.ts';
+import { onEvidence, stationKeysIn, withEvidence } from './evidence-input.ts';
 
 export const keyCommand: Command = {
   name: 'key',
@@ -42,15 +41,8 @@ The station must not be running. Exit 0 done, 1 the key is lost, 2 bad input.
 };
 
 async function status({ dataFolder, json, print, say }: CommandInput): Promise<ExitCode> {
-  const { stationKeysOf } = await import('../store/known-keys.ts');
   const { keyStateOf } = await import('../store/station-key.ts');
-  const evidence = await openEvidenceFor(dataFolder);
-  let keys: readonly StationKey[];
-  try {
-    keys = stationKeysOf(evidence.readStream('station'));
-  } finally {
-    evidence.close();
-  }
+  const keys = await stationKeysIn(dataFolder);
   const current = keys.at(-1);
   const state = keyStateOf(dataFolder, current);
   if (json) {

@@ -1,10 +1,9 @@
 import { randomUUID } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
 import type { Clock } from '../../../drivers/port/clock.ts';
-import type { StationKey } from '../store/known-keys.ts';
 import { administratorOf } from './administrator-input.ts';
 import { BadInput, badInput, type Command, type CommandInput } from './command.ts';
-import { onEvidence, openEvidenceFor, withEvidence } from './evidence-input.ts';
+import { onEvidence, stationKeysIn, withEvidence } from './evidence-input.ts';
 
 export const restoreCommand: Command = {
   name: 'restore',
@@ -74,17 +73,9 @@ hold the signing-key.pem that the backup goes on with.
 
 /** Refuses a backup that this folder could not go on with; the administrator who allows a new key, if one is needed. */
 async function whoReplacesKey(input: CommandInput, backup: string): Promise<string | undefined> {
-  const { stationKeysOf } = await import('../store/known-keys.ts');
   const { keyStateOf } = await import('../store/station-key.ts');
   const { withFaults } = await import('../store/store-fault.ts');
-  const evidence = await openEvidenceFor(backup);
-  let keys: readonly StationKey[];
-  try {
-    keys = stationKeysOf(evidence.readStream('station'));
-  } finally {
-    evidence.close();
-  }
-  const current = keys.at(-1);
+  const current = (await stationKeysIn(backup)).at(-1);
   if (current === undefined || keyStateOf(input.dataFolder, current) === 'here') return undefined;
   if (input.options['replace-key'] !== true) {
     throw new BadInput(

@@ -5,7 +5,7 @@ import { keyVoucherText } from '../../../shared/evidence/key-voucher.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import { adoptNextSigningKey, createNextSigningKey, readSigningKey, signingKeyFile } from '../signing-key.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
-import { stationKeysOf } from './known-keys.ts';
+import { readStationKeys } from './known-keys.ts';
 import { openStore, openStoreWith, type StoreOptions } from './open-store.ts';
 import { findStationKey, keyIntroduction } from './station-key.ts';
 import type { Store } from './store.ts';
@@ -56,7 +56,7 @@ export function replaceLostKey(options: StoreOptions, personId: string): Result<
   const store = openStoreWith(
     options,
     (_, reader) => {
-      from = isLost(folder, reader) ? stationKeysOf(reader.readStream('station')).at(-1)?.keyId : undefined;
+      from = isLost(folder, reader) ? readStationKeys(reader).at(-1)?.keyId : undefined;
       return from === undefined ? findStationKey(folder, reader) : createNextSigningKey(folder);
     },
     (opened, key) => {

@@ -4,6 +4,7 @@ import { keyVoucherText } from '../../../shared/evidence/key-voucher.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { hashSchema } from '../../../shared/identifier.ts';
 import { isSignedBy } from '../signing-key.ts';
+import type { EvidenceReader } from './evidence-reader.ts';
 import { sha256 } from './sha256.ts';
 
 const introductionSchema = z.object({
@@ -53,6 +54,11 @@ export function stationKeysOf(events: readonly StoredEvent[]): readonly StationK
   let keys: readonly StationKey[] = [];
   for (const event of events) if (event.kind === 'keyIntroduced') keys = withKeyOf(keys, event) ?? keys;
   return keys;
+}
+
+/** The keys that a chain brings. */
+export function readStationKeys(reader: Pick<EvidenceReader, 'readStream'>): readonly StationKey[] {
+  return stationKeysOf(reader.readStream('station'));
 }
 
 /** The key that signs at a place in the chain: a retired one signs no more, whoever holds it. */

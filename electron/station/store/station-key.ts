@@ -7,7 +7,7 @@ import {
   signingKeyFile,
 } from '../signing-key.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
-import { type StationKey, stationKeysOf } from './known-keys.ts';
+import { readStationKeys, type StationKey } from './known-keys.ts';
 import type { Store } from './store.ts';
 import { StoreFault } from './store-fault.ts';
 
@@ -18,7 +18,7 @@ import { StoreFault } from './store-fault.ts';
  * @throws StoreFault `key_lost` when the folder does not hold it, `key_unusable`
  */
 export function findStationKey(folder: string, reader: EvidenceReader): SigningKey {
-  const current = stationKeysOf(reader.readStream('station')).at(-1);
+  const current = readStationKeys(reader).at(-1);
   if (current === undefined) return openSigningKey(folder);
   const key = readSigningKey(folder);
   if (key?.keyId === current.keyId) return key;
@@ -54,7 +54,7 @@ export function keyStateOf(folder: string, current: StationKey | undefined): Key
 
 /** The first public key stands in the chain before anything that it signs. */
 export function introduceFirstKey(store: Store, key: SigningKey, createId: () => string): void {
-  if (stationKeysOf(store.readStream('station')).length > 0) return;
+  if (readStationKeys(store).length > 0) return;
   store.append({
     stream: 'station',
     expectedVersion: store.versionOf('station'),

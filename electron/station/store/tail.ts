@@ -6,7 +6,7 @@ import { isSignedBy } from '../signing-key.ts';
 import { databaseName } from './database.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
 import { readHead } from './head-file.ts';
-import { keyInForce, stationKeysOf } from './known-keys.ts';
+import { keyInForce, readStationKeys } from './known-keys.ts';
 import { readHeadFromSeals } from './seal-row.ts';
 import type { Database } from './sqlite.ts';
 import { StoreFault } from './store-fault.ts';
@@ -48,7 +48,7 @@ function checkSeal(database: Database, reader: EvidenceReader): void {
   if (head?.sequence !== last.sequence) {
     throw damaged(`event ${last.sequence} was not written by this station: nothing seals it`);
   }
-  const key = keyInForce(stationKeysOf(reader.readStream('station')), head.sequence);
+  const key = keyInForce(readStationKeys(reader), head.sequence);
   if (
     key?.keyId !== head.keyId ||
     !isSignedBy(key.publicKey, sealText(head), fromBase64(head.signature) ?? new Uint8Array())

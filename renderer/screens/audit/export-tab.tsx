@@ -1,5 +1,5 @@
 import { exportFormats } from '../../../shared/audit/filter.ts';
-import { mayDo } from '../../../shared/people/permission.ts';
+import { mayExport } from '../../actions/export-readings.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { exportInHand } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
@@ -11,8 +11,7 @@ export function ExportTab() {
   const { hands } = useWorkbench();
   const { say } = useWording();
   const { format, filter } = screen.audit;
-  if (!mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence'))
-    return <p>{say('audit.export.notAllowed')}</p>;
+  if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   return (
     <>
       <fieldset className="formats">

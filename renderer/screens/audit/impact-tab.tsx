@@ -1,6 +1,6 @@
 import { useEffect } from 'react';
 import type { CalibratedInstrumentView } from '../../../shared/audit/impact-view.ts';
-import { mayDo } from '../../../shared/people/permission.ts';
+import { mayExport } from '../../actions/export-readings.ts';
 import { DayField } from '../../parts/day-field.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { chosenCalibration } from '../../state/audit-state.ts';
@@ -17,14 +17,13 @@ export function ImpactTab() {
   const wording = useWording();
   const { say } = wording;
   const { calibrated, impactInstrumentId, impactSince } = screen.audit;
-  const mayJudge = mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
   useEffect(() => {
     if (connection !== 'connected') return;
     void hands.call('calibratedInstruments', {}).then((answer) => {
       if (answer.ok) hands.setAudit({ calibrated: answer.value.instruments });
     });
   }, [hands, connection]);
-  if (!mayJudge) return <p>{say('audit.export.notAllowed')}</p>;
+  if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   const chosen = chosenCalibration(screen.audit);
   return (
     <>
