@@ -21,6 +21,9 @@ const numbers: Readonly<Record<string, string>> = { 'run-in': '41.5' };
 /** Between two looks at the live value: one and a half lines of the scale. */
 const lookEveryMilliseconds = 150;
 
+/** The page once a step is no longer in hand. */
+const withoutStep = (stepId: string) => `.page:not(:has([data-testid=step][data-step="${stepId}"]))`;
+
 /** A person who works at the bench, or reads at the audit screen, by keyboard alone. */
 export class BenchKeyboard extends ScreenKeyboard {
   /** Waits until the bench is at a phase of the work (`start`, `step`, `complete`, `closed` …). */
@@ -128,7 +131,7 @@ export class BenchKeyboard extends ScreenKeyboard {
 
   /** Waits until another step is in hand, or none. */
   async leftStep(stepId: string): Promise<void> {
-    await this.see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+    await this.see(withoutStep(stepId));
   }
 
   /** Dish on, wait for rest, tare. */
@@ -165,7 +168,7 @@ export class BenchKeyboard extends ScreenKeyboard {
   /** Captures what is inside and settled. A scale that had moved again when Enter came is asked once more. */
   async captureMass(): Promise<void> {
     const { stepId } = await this.stepInHand();
-    const left = this.page.locator(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+    const left = this.page.locator(withoutStep(stepId));
     const refused = this.page.locator('.sentence.is-refused');
     for (let tries = 0; tries < 5; tries++) {
       await this.untilVerdict('pass');
@@ -178,7 +181,7 @@ export class BenchKeyboard extends ScreenKeyboard {
       await this.page.waitForTimeout(tries * 500);
       if ((await left.count()) > 0) return;
     }
-    await this.see(`.page:not(:has([data-testid=step][data-step="${stepId}"]))`);
+    await this.leftStep(stepId);
   }
 
   /** Captures a mass that is outside: the first Enter is questioned, the second one is meant. */

@@ -1,10 +1,9 @@
-import { existsSync, readFileSync } from 'node:fs';
-import { createRequire } from 'node:module';
+import { existsSync } from 'node:fs';
 import { join } from 'node:path';
-import type { Page } from 'playwright-core';
 import { afterEach, beforeEach, describe, expect, test } from 'vitest';
 import { readSigningKey } from '../../electron/station/signing-key.ts';
 import { readSetUp } from '../../electron/station/workshop-set-up.ts';
+import { axeFindings } from './axe.ts';
 import { BenchKeyboard, people } from './bench-keyboard.ts';
 import {
   type BenchWindowUnderTest,
@@ -12,9 +11,6 @@ import {
   removeDataFolder,
   startBenchWindow,
 } from './bench-window.ts';
-
-const axe = readFileSync(createRequire(import.meta.url).resolve('axe-core/axe.min.js'), 'utf8');
-const rules = ['wcag2a', 'wcag2aa', 'wcag21a', 'wcag21aa', 'wcag22aa'];
 
 let data: string;
 let opened: BenchWindowUnderTest | undefined;
@@ -33,29 +29,6 @@ async function start(words: readonly string[] = ['--first-run']): Promise<BenchK
   return new BenchKeyboard(opened.page);
 }
 
-/** What axe finds in every theme. */
-async function findings(page: Page): Promise<string[]> {
-  // Through the debugging line: the policy of the page lets no script of another origin in.
-  await page.evaluate(axe);
-  const found: string[] = [];
-  for (const theme of ['light', 'dark', 'contrast']) {
-    found.push(
-      ...(await page.evaluate(
-        async ([name, runOnly]) => {
-          document.documentElement.dataset.theme = name as string;
-          // biome-ignore lint/suspicious/noExplicitAny: axe puts itself on the window
-          const result = await (window as any).axe.run(document, { runOnly, resultTypes: ['violations'] });
-          return result.violations.flatMap((violation: { id: string; nodes: { html: string }[] }) =>
-            violation.nodes.map(({ html }) => `${name} ${violation.id}: ${html.slice(0, 160)}`),
-          );
-        },
-        [theme, rules] as const,
-      )),
-    );
-  }
-  return found;
-}
-
 async function answer(bench: BenchKeyboard, page: string, text: string): Promise<void> {
   await bench.see(`[data-testid=first-run-${page}] [data-entry]:focus`);
   await bench.write(text);
@@ -68,7 +41,7 @@ describe('the first start on an empty folder, by keyboard alone', () => {
     await bench.atPhase('first run');
     await bench.see('[data-testid=first-run-choice]');
     expect(await bench.page.getByTestId('choice-workshop').textContent()).toContain(data);
-    expect(await findings(bench.page)).toEqual([]);
+    expect(await axeFindings(bench.page)).toEqual([]);
     await bench.press('Enter');
     await bench.untilSentence('Choose the demo or your own workshop');
     await bench.choose('workshop');
@@ -98,7 +71,7 @@ describe('the first start on an empty folder, by keyboard alone', () => {
     await answer(bench, 'workshop', 'Invented workshop');
     await answer(bench, 'administrator', 'Ursula Öhm');
     await answer(bench, 'pin', '604117');
-    expect(await findings(bench.page)).toEqual([]);
+    expect(await axeFindings(bench.page)).toEqual([]);
     await answer(bench, 'again', '604118');
     await bench.untilSentence('The two PINs differ');
     await answer(bench, 'pin', '1234');
@@ -107,7 +80,7 @@ describe('the first start on an empty folder, by keyboard alone', () => {
     await answer(bench, 'pin', '604117');
     await answer(bench, 'again', '604117');
     await bench.see('[data-testid=first-run-done]');
-    expect(await findings(bench.page)).toEqual([]);
+    expect(await axeFindings(bench.page)).toEqual([]);
     const shown = await bench.page.getByTestId('key-id').textContent();
     expect(shown?.replaceAll(' ', '')).toBe(readSigningKey(data)?.keyId);
     await bench.press('Enter');

@@ -6,63 +6,32 @@ import { AuditDesk } from '../../../electron/station/audit/audit-desk.ts';
 import { openStore } from '../../../electron/station/store/open-store.ts';
 import type { ImpactProgress, ImpactReportView, ImpactWish } from '../../../shared/audit/impact-view.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
+import { calibrationPoint, goodCertificate, wrenchCertified, wrenchRegistered } from '../invented-wrench.ts';
 import { tickingClock, writeInventedJobsAtOnce } from '../store/bench.ts';
 
 // Invented jobs run from 2026-03-02, one every fifteen minutes; their peaks lie between 26.4 and 27.6 N·m and are
 // accepted from 26.22 to 27.78 N·m, in tolerance from 25.92 to 28.08 N·m.
 const jobs = 200;
 const foundHash = 'cd'.repeat(32);
-const goodHash = 'ab'.repeat(32);
-const envelope = { instrumentId: 'wrench-1', at: '2026-01-10T08:00:00Z', personId: 'cedar' };
-const point = (reference: number, error: number) => ({ reference, error, expanded: 0.1, k: 2 });
-const good = {
-  number: 'GOOD-1',
-  provider: 'Invented bench',
-  reference: 'Invented transducer',
-  date: '2026-01-05',
-  due: '2027-01-05',
-  unit: 'N.m',
-  asLeft: [point(5, 0), point(60, 0)],
-};
+const good = goodCertificate('2026-01-05');
 // 2 % too high everywhere: about 0.54 N·m at the ring.
-const found = { ...good, number: 'FOUND-2', date: '2026-04-01', asFound: [point(5, 0.1), point(60, 1.2)] };
-const registered = {
-  kind: 'instrumentRegistered',
-  ...envelope,
-  entry: {
-    kind: 'wrench',
-    name: 'Invented wrench',
-    profileName: 'invented-wrench',
-    unit: null,
-    serialNumber: 'WR-1',
-    portIdentity: {},
-    simulated: true,
-    invented: true,
-    metrology: {
-      quantity: 'torque',
-      unit: 'N.m',
-      ranges: [{ upTo: 60, resolution: 0.01 }],
-      maximumPermissibleError: { kind: 'relative', fraction: 0.01 },
-    },
-    accuracyClass: null,
-    checkEveryHours: null,
-    correctByCertificate: false,
-  },
+const found = {
+  ...good,
+  number: 'FOUND-2',
+  date: '2026-04-01',
+  asFound: [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)],
 };
-const certified = (certificate: object, certificateHash: string) => ({
-  kind: 'certificateAdded',
-  ...envelope,
-  certificate,
-  certificateHash,
-});
-
 const folder = mkdtempSync(join(tmpdir(), 'bandwright-impact-desk-'));
 let desk: AuditDesk;
 
 beforeAll(() => {
   const store = openStore({ folder, clock: tickingClock(), createId: () => 'station-1', rules: jobEvidence });
   writeInventedJobsAtOnce(store, jobs);
-  const events = [registered, certified(good, goodHash), certified(found, foundHash)];
+  const events = [
+    wrenchRegistered({ kind: 'relative', fraction: 0.01 }),
+    wrenchCertified(good),
+    wrenchCertified(found, foundHash),
+  ];
   const stored = store.append({
     stream: 'instrument/wrench-1',
     expectedVersion: 0,

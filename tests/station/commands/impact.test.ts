@@ -6,7 +6,7 @@ import { impactCommand } from '../../../electron/station/commands/impact.ts';
 import { openStore } from '../../../electron/station/store/open-store.ts';
 import type { Store } from '../../../electron/station/store/store.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import type { InstrumentEvent } from '../../../shared/instrument/instrument.ts';
+import { calibrationPoint, goodCertificate, wrenchCertified, wrenchRegistered } from '../invented-wrench.ts';
 import { temporaryFolder, tickingClock, writeInventedJobsAtOnce } from '../store/bench.ts';
 import { call } from './calling.ts';
 
@@ -14,41 +14,13 @@ import { call } from './calling.ts';
 // band 25.92 … 28.08 N·m with U = 0.3 N·m (k = 2) and a guard band of U: accepted from 26.22 to 27.78 N·m.
 const jobs = 200;
 
-const point = (reference: number, error: number) => ({ reference, error, expanded: 0.1, k: 2 });
-const envelope = { instrumentId: 'wrench-1', at: '2026-01-10T08:00:00Z', personId: 'cedar' };
-const good = {
-  number: 'GOOD-1',
-  provider: 'Invented bench',
-  reference: 'Invented transducer',
-  date: '2026-03-03',
-  due: '2027-03-03',
-  unit: 'N.m',
-  asLeft: [point(5, 0), point(60, 0)],
+const good = goodCertificate('2026-03-03');
+const found = {
+  ...good,
+  number: 'FOUND-2',
+  date: '2026-03-04',
+  asFound: [calibrationPoint(5, 0.2), calibrationPoint(60, 1.2)],
 };
-const found = { ...good, number: 'FOUND-2', date: '2026-03-04', asFound: [point(5, 0.2), point(60, 1.2)] };
-
-const registered = {
-  kind: 'instrumentRegistered',
-  ...envelope,
-  entry: {
-    kind: 'wrench',
-    name: 'Invented wrench',
-    profileName: 'invented-wrench',
-    unit: null,
-    serialNumber: 'WR-1',
-    portIdentity: {},
-    simulated: true,
-    invented: true,
-    metrology: { quantity: 'torque', unit: 'N.m', ranges: [{ upTo: 60, resolution: 0.01 }] },
-    accuracyClass: null,
-    checkEveryHours: null,
-    correctByCertificate: false,
-  },
-} satisfies InstrumentEvent;
-
-function certified(certificate: object) {
-  return { kind: 'certificateAdded', ...envelope, certificate, certificateHash: 'ab'.repeat(32) };
-}
 
 /** A data folder with the jobs and a register that says this of the wrench. */
 interface Workshop {
@@ -64,7 +36,9 @@ function workshopWith(...certificates: readonly object[]): Workshop {
     stream: 'instrument/wrench-1',
     expectedVersion: 0,
     personId: 'cedar',
-    events: [registered, ...certificates.map(certified)].map((event) => ({ kind: event.kind, body: event })),
+    events: [wrenchRegistered(), ...certificates.map((certificate) => wrenchCertified(certificate))].map(
+      (event) => ({ kind: event.kind, body: event }),
+    ),
   });
   expect(stored.ok).toBe(true);
   return { folder, store };
