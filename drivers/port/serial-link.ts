@@ -4,6 +4,7 @@ import { ok, refuse } from '../../shared/result.ts';
 import type { LossReason } from './byte-port.ts';
 import { nameGroup } from './device-group.ts';
 import { findLockHolder } from './device-lock.ts';
+import { endAtHangUp } from './hang-up.ts';
 import type { PathClaim } from './path-claims.ts';
 import { classifyOpenError } from './port-error.ts';
 import type { LinkListeners, LinkOutcome, PortLink } from './port-link.ts';
@@ -73,6 +74,7 @@ export async function openSerialLink(
       failure: classifyOpenError(failure.message, { path: name, platform: process.platform, group }),
     };
   }
+  endAtHangUp(port);
   await setModemLines(port, settings);
   return { ok: true, link: linkTo(port, name, listeners) };
 }

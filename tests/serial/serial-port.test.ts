@@ -94,6 +94,20 @@ describe('a serial port', () => {
     expect(received.text()).toBe('round 1\r\nround 2\r\nround 3\r\nround 4\r\nround 5\r\n');
   });
 
+  // A read under way while the terminal hangs up returns nothing; the binding would read again for ever.
+  test('is lost whenever the cable is pulled, right after a byte as well', async () => {
+    await open();
+    for (let round = 0; round < 25; round += 1) {
+      const stop = port.onBytes(() => setImmediate(() => cable.unplug()));
+      cable.send(bytesOf('S'));
+      await untilState(port, 'lost');
+      stop();
+      cable.replug();
+      port.tryNow();
+      await untilState(port, 'open');
+    }
+  });
+
   test('stays lost since the moment of the loss while the path is away', async () => {
     await open();
     cable.unplug();
