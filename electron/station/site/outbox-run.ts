@@ -1,0 +1,68 @@
+import { setTimeout as wait } from 'node:timers/promises';
+import { formatWallTime } from '../../../drivers/port/clock.ts';
+import { openDatabaseToRead } from '../store/database.ts';
+import { createLocalChain, type PieceLimits } from './local-chain.ts';
+import { type OutboxStatus, runOutbox } from './outbox.ts';
+import { siteAccess } from './site-access.ts';
+import { SiteFault } from './site-fault.ts';
+import type { SiteFile } from './site-file.ts';
+import { openSiteSession, type SiteSession } from './site-session.ts';
+import { noteSiteStatus } from './site-status.ts';
+
+export interface OutboxRunOptions {
+  readonly dataFolder: string;
+  readonly site: SiteFile;
+  readonly onStatus?: (status: OutboxStatus) => void;
+  readonly besides?: (session: SiteSession) => Promise<void>;
+  readonly limits?: PieceLimits;
+  readonly untilUpToDate?: boolean;
+}
+
+/** The file in the data folder is written at every change of state, and this often at most while it goes on. */
+const noteEveryMilliseconds = 2000;
+
+/**
+ * Runs the outbox of a data folder on a connection of its own that only reads.
+ *
+ * @throws StoreFault when the database cannot be opened for reading
+ */
+export async function runOutboxOf(options: OutboxRunOptions, signal: AbortSignal): Promise<OutboxStatus> {
+  const { dataFolder, site, onStatus, besides, limits, untilUpToDate = false } = options;
+  const database = openDatabaseToRead(dataFolder);
+  let noted: OutboxStatus['state'] | undefined;
+  let notedAt = Number.NEGATIVE_INFINITY;
+  const note = (status: OutboxStatus) => {
+    noted = status.state;
+    notedAt = performance.now();
+    noteSiteStatus(dataFolder, { status, at: formatWallTime(Date.now(), 0) });
+  };
+  try {
+    const last = await runOutbox(
+      {
+        chain: createLocalChain(database),
+        // The files are read anew each time: a password may have been changed.
+        async connect() {
+          const access = siteAccess(site);
+          if (!access.ok)
+            throw new SiteFault('not_admitted', `${access.error.field} ${access.error.message}`);
+          return openSiteSession(access.value);
+        },
+        tell(status) {
+          onStatus?.(status);
+          if (status.state !== noted || performance.now() - notedAt > noteEveryMilliseconds) note(status);
+        },
+        async pause(milliseconds, ended) {
+          await wait(milliseconds, undefined, { signal: ended }).catch(() => undefined);
+        },
+        ...(besides === undefined ? {} : { besides }),
+        ...(limits === undefined ? {} : { limits }),
+      },
+      signal,
+      untilUpToDate,
+    );
+    if (last.state !== 'connecting') note(last);
+    return last;
+  } finally {
+    database.close();
+  }
+}

@@ -1,0 +1,88 @@
+import { Worker } from 'node:worker_threads';
+import type { StationLog } from '../log.ts';
+import type { OutboxStatus } from './outbox.ts';
+import { readSiteFile } from './site-file.ts';
+import { siteSentence } from './site-status.ts';
+
+export interface SiteLinkParts {
+  readonly dataFolder: string;
+  readonly log: StationLog;
+  /** A fault that people at the bench must know of, once for each code. */
+  reportFault(code: string, message: string): void;
+  endFaults(codes: readonly string[]): void;
+}
+
+export interface SiteLink {
+  /** Null before the first word of the outbox. */
+  status(): OutboxStatus | null;
+  close(): Promise<void>;
+}
+
+/** A network that is away for a moment is nothing to tell people at a bench. */
+const sayAwayAfterMilliseconds = 10 * 60_000;
+const beginAgainMilliseconds = 30_000;
+const faultCodes = ['site_stopped', 'site_away', 'site_file'] as const;
+
+/** Starts the outbox of a station in a thread of its own. A thread that ends by mistake is started again. */
+export function startSiteLink({ dataFolder, log, reportFault, endFaults }: SiteLinkParts): SiteLink {
+  const file = readSiteFile(dataFolder);
+  if (!file.ok) {
+    const { field, message } = file.error;
+    reportFault('site_file', `Nothing goes to the site: ${field === '' ? message : `${field}: ${message}`}.`);
+    return { status: () => null, close: async () => undefined };
+  }
+  let status: OutboxStatus | null = null;
+  let awaySince: number | null = null;
+  let isClosing = false;
+  let isRunning = false;
+  let again: NodeJS.Timeout | undefined;
+  let worker = begin();
+
+  function begin(): Worker {
+    const started = new Worker(new URL('./outbox-worker.ts', import.meta.url), {
+      workerData: { dataFolder },
+    });
+    started.on('message', ({ status: next }: { status: OutboxStatus }) => take(next));
+    started.on('error', (error) =>
+      log.error({ error: error instanceof Error ? error.stack : String(error) }, 'outbox'),
+    );
+    isRunning = true;
+    started.on('exit', () => {
+      isRunning = false;
+      if (isClosing) return;
+      again = setTimeout(() => {
+        worker = begin();
+      }, beginAgainMilliseconds);
+      again.unref();
+    });
+    return started;
+  }
+
+  function take(next: OutboxStatus): void {
+    if (next.state !== status?.state) log.info({ site: next.state }, siteSentence(next));
+    status = next;
+    if (next.state === 'stopped') reportFault('site_stopped', siteSentence(next));
+    if (next.state === 'unreachable') {
+      awaySince ??= performance.now();
+      if (performance.now() - awaySince > sayAwayAfterMilliseconds)
+        reportFault('site_away', siteSentence(next));
+    } else if (next.state !== 'connecting') {
+      awaySince = null;
+      endFaults(next.state === 'stopped' ? ['site_away'] : faultCodes);
+    }
+  }
+
+  return {
+    status: () => status,
+    async close() {
+      isClosing = true;
+      clearTimeout(again);
+      if (!isRunning) return;
+      const ended = new Promise<void>((done) => worker.once('exit', () => done()));
+      worker.postMessage('end');
+      const patience = setTimeout(() => void worker.terminate(), 3000);
+      await ended;
+      clearTimeout(patience);
+    },
+  };
+}

@@ -1,0 +1,104 @@
+import { z } from 'zod';
+import type { ChainPiece } from './local-chain.ts';
+import type { SiteAccess } from './site-access.ts';
+import { connectSite } from './site-client.ts';
+import { SiteFault, withSiteFaults } from './site-fault.ts';
+
+const positionStates = ['new', 'known', 'settled', 'another_chain', 'not_yours', 'no_bench'] as const;
+
+/** PostgreSQL's bigint comes as a text. */
+const wholeNumber = z.union([
+  z.int(),
+  z
+    .string()
+    .regex(/^\d{1,15}$/)
+    .transform(Number),
+]);
+const hashSchema = z.instanceof(Uint8Array).transform((hash) => Buffer.from(hash).toString('hex'));
+const positionSchema = z.object({
+  state: z.enum(positionStates),
+  sequence: wholeNumber,
+  hash: hashSchema.nullable(),
+  branch: wholeNumber,
+});
+/** How far the site has the station's chain; see chain_position in schema/0002-push.sql. */
+export type SitePosition = z.infer<typeof positionSchema>;
+
+const answerSchema = z.object({
+  accepted: z.boolean(),
+  sequence: wholeNumber,
+  reason: z.string().nullable(),
+  detail: z.string().nullable(),
+});
+
+/** What the site says to a push: how far its chain goes now, or why it does not take it. */
+export type PushAnswer =
+  | { readonly accepted: true; readonly sequence: number }
+  | { readonly accepted: false; readonly reason: string; readonly detail: string };
+
+/** What a bench may ask of the site store. Every method throws SiteFault where the site or the way to it is at fault. */
+export interface SiteSession {
+  position(stationId: string): Promise<SitePosition>;
+  /** The hash that the site has at a place of the station's newest branch. */
+  hashAt(stationId: string, sequence: number): Promise<string | undefined>;
+  /** In the site's database when it resolves. May be repeated. */
+  push(stationId: string, piece: ChainPiece): Promise<PushAnswer>;
+  close(): Promise<void>;
+}
+
+const pushSql = `SELECT * FROM bandwright.push($1::text,
+  $2::bigint[], $3::text[], $4::integer[], $5::text[], $6::text[], $7::text[], $8::text[], $9::bytea[], $10::bytea[],
+  $11::bigint[], $12::text[], $13::text[], $14::bytea[], $15::bytea[], $16::text[], $17::text[])`;
+
+/** @throws SiteFault */
+export async function openSiteSession(access: SiteAccess): Promise<SiteSession> {
+  const client = await connectSite(access);
+
+  async function oneRow<Row>(schema: z.ZodType<Row>, text: string, values: unknown[]): Promise<Row> {
+    const { rows } = await withSiteFaults(() =>
+      client.query({ text, values, ...(text === pushSql ? { name: 'push' } : {}) }),
+    );
+    const parsed = schema.safeParse(rows[0]);
+    if (parsed.success) return parsed.data;
+    throw new SiteFault('other_schema', 'the site store answers in words that this program does not know', {
+      cause: parsed.error,
+    });
+  }
+
+  return {
+    position: (stationId) =>
+      oneRow(positionSchema, 'SELECT * FROM bandwright.chain_position($1)', [stationId]),
+    async hashAt(stationId, sequence) {
+      const row = await oneRow(
+        z.object({ hash: hashSchema.nullable() }),
+        'SELECT bandwright.hash_at($1, $2) AS hash',
+        [stationId, sequence],
+      );
+      return row.hash ?? undefined;
+    },
+    async push(stationId, { events, seals, documents, records }) {
+      const answer = await oneRow(answerSchema, pushSql, [
+        stationId,
+        events.map(({ sequence }) => sequence),
+        events.map(({ stream }) => stream),
+        events.map(({ version }) => version),
+        events.map(({ kind }) => kind),
+        events.map(({ at }) => at),
+        events.map(({ person_id }) => person_id),
+        events.map(({ body }) => body),
+        events.map(({ previous_hash }) => previous_hash),
+        events.map(({ hash }) => hash),
+        seals.map(({ sequence }) => sequence),
+        seals.map(({ stream }) => stream),
+        seals.map(({ key_id }) => key_id),
+        seals.map(({ signature }) => signature),
+        seals.map(({ link }) => link),
+        documents,
+        records,
+      ]);
+      if (answer.accepted) return { accepted: true, sequence: answer.sequence };
+      return { accepted: false, reason: answer.reason ?? 'malformed', detail: answer.detail ?? '' };
+    },
+    close: () => client.end().catch(() => undefined),
+  };
+}

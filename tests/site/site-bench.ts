@@ -1,0 +1,145 @@
+import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
+import { join } from 'node:path';
+import { createSystemClock } from '../../drivers/port/clock.ts';
+import { createLocalChain, type LocalChain } from '../../electron/station/site/local-chain.ts';
+import type { OutboxStatus } from '../../electron/station/site/outbox.ts';
+import { runOutboxOf } from '../../electron/station/site/outbox-run.ts';
+import { addBench, addReader, setUpSite } from '../../electron/station/site/set-up.ts';
+import { type SiteAccess, siteAccess } from '../../electron/station/site/site-access.ts';
+import { connectSite, type SiteClient } from '../../electron/station/site/site-client.ts';
+import { openSiteSession, type SiteSession } from '../../electron/station/site/site-session.ts';
+import { startTestServer, type TestServer, testDatabase } from '../../electron/station/site/test-server.ts';
+import { openDatabaseToRead } from '../../electron/station/store/database.ts';
+import { openStore } from '../../electron/station/store/open-store.ts';
+import type { Store } from '../../electron/station/store/store.ts';
+import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+
+/** A real PostgreSQL server with a site store, and folders of stations beside it. One for a test file. */
+export class SiteBench {
+  readonly folder = mkdtempSync(join(tmpdir(), 'bandwright-site-'));
+  readonly #server: TestServer;
+  readonly #passwords = new Map<string, string>();
+
+  private constructor(server: TestServer) {
+    this.#server = server;
+  }
+
+  static async start(settings: Readonly<Record<string, string>> = {}): Promise<SiteBench> {
+    const folder = mkdtempSync(join(tmpdir(), 'bandwright-server-'));
+    const server = await startTestServer({ folder, settings });
+    const bench = new SiteBench(server);
+    await bench.asAdministrator((client) => setUpSite(client, '2026-01-01', '2027-06-01'));
+    await bench.addReader('auditor', 'auditor');
+    return bench;
+  }
+
+  get server(): TestServer {
+    return this.#server;
+  }
+
+  async end(): Promise<void> {
+    await this.#server.stop('immediate');
+    rmSync(this.folder, { recursive: true, force: true });
+    rmSync(join(this.#server.passwordFile, '..'), { recursive: true, force: true });
+  }
+
+  async addBench(login: string): Promise<void> {
+    this.#keepPassword(login);
+    await this.asAdministrator((client) => addBench(client, login, login, `secret of ${login}`));
+  }
+
+  async addReader(login: string, as: 'auditor' | 'publisher'): Promise<void> {
+    this.#keepPassword(login);
+    await this.asAdministrator((client) => addReader(client, login, `secret of ${login}`, as));
+  }
+
+  #keepPassword(login: string): void {
+    const file = join(this.folder, `${login}.password`);
+    writeFileSync(file, `secret of ${login}\n`, { mode: 0o600 });
+    this.#passwords.set(login, file);
+  }
+
+  url(login: string): string {
+    return `postgresql://${login}@127.0.0.1:${this.#server.port}/${testDatabase}`;
+  }
+
+  passwordFile(login: string): string {
+    return this.#passwords.get(login) ?? this.#server.passwordFile;
+  }
+
+  access(login: string): SiteAccess {
+    const access = siteAccess({ url: this.url(login), passwordFile: this.passwordFile(login) });
+    if (!access.ok) throw new Error(access.error.message);
+    return access.value;
+  }
+
+  /** Does something on a connection of this login. */
+  async as<Value>(login: string, work: (client: SiteClient) => Promise<Value>): Promise<Value> {
+    const client = await connectSite(this.access(login));
+    try {
+      return await work(client);
+    } finally {
+      await client.end();
+    }
+  }
+
+  asAdministrator<Value>(work: (client: SiteClient) => Promise<Value>): Promise<Value> {
+    return this.as('site_administrator', work);
+  }
+
+  session(login: string): Promise<SiteSession> {
+    return openSiteSession(this.access(login));
+  }
+
+  /** Numbers that the auditor's login reads. */
+  async count(sql: string, values: readonly unknown[] = []): Promise<number> {
+    const { rows } = await this.as('auditor', (client) =>
+      client.query(`SELECT (${sql}) AS value`, [...values]),
+    );
+    return Number(rows[0]?.value);
+  }
+
+  /** Pushes a data folder as that login until everything is there or a person has to decide. */
+  push(dataFolder: string, login: string): Promise<OutboxStatus> {
+    return runOutboxOf(
+      {
+        dataFolder,
+        site: { url: this.url(login), passwordFile: this.passwordFile(login) },
+        untilUpToDate: true,
+      },
+      new AbortController().signal,
+    );
+  }
+
+  /** A data folder of its own for a station. */
+  stationFolder(name: string): string {
+    return join(this.folder, name);
+  }
+}
+
+/** Works on the store of a data folder, and closes it. */
+export function withStore<Value>(folder: string, work: (store: Store) => Value): Value {
+  const stationId = `station-of-${folder.split('/').at(-1)}`;
+  const store = openStore({
+    folder,
+    clock: createSystemClock(),
+    createId: () => stationId,
+    rules: jobEvidence,
+  });
+  try {
+    return work(store);
+  } finally {
+    store.close();
+  }
+}
+
+/** Looks into the chain of a data folder as the outbox does. */
+export function withChain<Value>(folder: string, work: (chain: LocalChain) => Value): Value {
+  const database = openDatabaseToRead(folder);
+  try {
+    return work(createLocalChain(database));
+  } finally {
+    database.close();
+  }
+}
