@@ -9,7 +9,9 @@ import { openTerminalPair } from './native-pty.ts';
 
 /**
  * A cable made of a pseudo-terminal. The station opens `path`, a link in a private folder (mode 0700) which leads to
- * the present terminal; pulling the cable closes the terminal and removes the link.
+ * the present terminal; pulling the cable closes the terminal and removes the link. A child process that is started
+ * while it is plugged in holds the instrument's end as well (the native `open()` leaves it inheritable, and Node has
+ * no call to change that): a pull then reads as silence. The station itself starts none.
  *
  * @param name file name of the link, for example `scale`
  */
