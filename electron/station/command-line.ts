@@ -25,6 +25,8 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   sheet: async () => (await import('./commands/sheet.ts')).sheetCommand,
   'set-up': async () => (await import('./commands/set-up.ts')).setUpCommand,
   capability: async () => (await import('./commands/capability.ts')).capabilityCommand,
+  risk: async () => (await import('./commands/risk.ts')).riskCommand,
+  gauge: async () => (await import('./commands/gauge.ts')).gaugeCommand,
   serial: async () => (await import('./commands/serial.ts')).serialCommand,
   verify: async () => (await import('./commands/verify.ts')).verifyCommand,
   key: async () => (await import('./commands/key.ts')).keyCommand,

@@ -8,6 +8,7 @@ import type {
   SearchChoicesView,
 } from '../../shared/audit/view.ts';
 import type { TimelineView } from '../../shared/contract.ts';
+import type { ChartForm } from '../../shared/statistics/small-shift-study.ts';
 import { isDayOrEmpty } from './typed-day.ts';
 
 /** What the auditor's screen is about; one tab each. */
@@ -43,6 +44,7 @@ export interface AuditState {
   /** Where the next page of jobs begins; null at the end. */
   readonly before: number | null;
   readonly chartKind: ChartKind;
+  readonly chartForm: ChartForm;
   readonly chartLength: number;
   readonly rules: (typeof ruleSets)[number];
   readonly chart: ChartView | null;
@@ -71,6 +73,7 @@ export const emptyAudit: AuditState = {
   jobs: null,
   before: null,
   chartKind: 'mass',
+  chartForm: 'individuals',
   chartLength: 100,
   rules: ruleSets[0],
   chart: null,

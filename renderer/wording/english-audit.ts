@@ -110,6 +110,25 @@ export const englishAudit = {
   'audit.chart.kind.mass': 'fill',
   'audit.chart.kind.torque': 'torque',
   'audit.chart.kind.checks': 'checks of an instrument',
+  'audit.chart.form': 'Form',
+  'audit.chart.form.individuals': 'single readings',
+  'audit.chart.form.ewma': 'moving averages (EWMA)',
+  'audit.chart.form.cusum': 'cumulated sums (CUSUM)',
+  'audit.chart.ewmaNote':
+    'Each point is a fifth of its reading and four fifths of the point before. The limits are narrower for the first points; a mark says that a point lies outside its own.',
+  'audit.chart.cusumHigh': 'Sum of what lies above the mean',
+  'audit.chart.cusumLow': 'Sum of what lies below the mean',
+  'audit.chart.cusumDescription': '{title}: limit {limit} {unit}, {signals} signals.',
+  'audit.chart.cusumNote':
+    'Half a standard deviation is taken off each time; four standard deviations are the limit. A lasting shift of one standard deviation shows after about eight readings.',
+  'audit.risk.title': 'Risks of the decisions for this process',
+  'audit.risk.consumer': 'Not conforming, accepted all the same (global consumer’s risk)',
+  'audit.risk.producer': 'Conforming, not accepted (global producer’s risk)',
+  'audit.risk.conforming': 'Conforming at all',
+  'audit.risk.from':
+    'For the next one, by JCGM 106:2012, 9.5: standard uncertainty {u} and acceptance limits of the newest reading, standard deviation {s} of the process without the measuring.',
+  'audit.risk.none':
+    'Not to be said: the readings scatter no more than the measuring explains, or nothing could be accepted.',
   'audit.chart.length': 'Readings',
   'audit.chart.last': 'the last {count}',
   'audit.chart.rules': 'Run rules',

@@ -28,6 +28,16 @@ export const englishDesk = {
   'instruments.concessions': 'Concessions',
   'instruments.serialNumber': 'Serial number',
   'instruments.class': 'Class',
+  'instruments.classFigures': 'By its class',
+  'instruments.classScale':
+    '{intervals} intervals, least load {minimum}, at capacity in service ± {permissible} (OIML R 76-1)',
+  'instruments.classNotMet':
+    'Step and capacity are outside class {class} (OIML R 76-1). Check the class as marked, or correct the entry.',
+  'instruments.testPoints': 'Calibrated at {points}.',
+  'instruments.classWrench': 'Its class allows ± {percent} % ({source}).',
+  'instruments.stepFine': 'Its step is fine enough at the first of them.',
+  'instruments.stepCoarse':
+    'Its step is too coarse at the first of them: more than a quarter of what is allowed.',
   'instruments.capacity': 'Capacity and step',
   'instruments.ranges': 'to {upTo}: {resolution}',
   'instruments.mpe': 'Permissible error',

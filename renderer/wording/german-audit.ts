@@ -112,6 +112,25 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.chart.kind.mass': 'Füllung',
   'audit.chart.kind.torque': 'Drehmoment',
   'audit.chart.kind.checks': 'Prüfungen eines Messgeräts',
+  'audit.chart.form': 'Form',
+  'audit.chart.form.individuals': 'einzelne Messungen',
+  'audit.chart.form.ewma': 'gleitende Mittel (EWMA)',
+  'audit.chart.form.cusum': 'aufgelaufene Summen (CUSUM)',
+  'audit.chart.ewmaNote':
+    'Jeder Punkt ist zu einem Fünftel seine Messung und zu vier Fünfteln der Punkt davor. Für die ersten Punkte sind die Grenzen enger; ein Zeichen sagt, dass ein Punkt außerhalb seiner eigenen liegt.',
+  'audit.chart.cusumHigh': 'Summe dessen, was über dem Mittel liegt',
+  'audit.chart.cusumLow': 'Summe dessen, was unter dem Mittel liegt',
+  'audit.chart.cusumDescription': '{title}: Grenze {limit} {unit}, {signals} Signale.',
+  'audit.chart.cusumNote':
+    'Jedes Mal wird eine halbe Standardabweichung abgezogen; vier Standardabweichungen sind die Grenze. Eine bleibende Verschiebung um eine Standardabweichung zeigt sich nach etwa acht Messungen.',
+  'audit.risk.title': 'Risiken der Entscheidungen bei diesem Prozess',
+  'audit.risk.consumer': 'Nicht konform, trotzdem angenommen (globales Verbraucherrisiko)',
+  'audit.risk.producer': 'Konform, nicht angenommen (globales Erzeugerrisiko)',
+  'audit.risk.conforming': 'Überhaupt konform',
+  'audit.risk.from':
+    'Für das nächste Stück, nach JCGM 106:2012, 9.5: Standardunsicherheit {u} und Annahmegrenzen der neuesten Messung, Standardabweichung {s} des Prozesses ohne das Messen.',
+  'audit.risk.none':
+    'Nicht zu sagen: Die Messungen streuen nicht mehr, als das Messen erklärt, oder nichts konnte angenommen werden.',
   'audit.chart.length': 'Messungen',
   'audit.chart.last': 'die letzten {count}',
   'audit.chart.rules': 'Regeln',

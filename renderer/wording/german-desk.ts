@@ -28,6 +28,15 @@ export const germanDesk = {
   'instruments.concessions': 'Sonderfreigaben',
   'instruments.serialNumber': 'Seriennummer',
   'instruments.class': 'Klasse',
+  'instruments.classFigures': 'Nach seiner Klasse',
+  'instruments.classScale':
+    '{intervals} Eichwerte, Mindestlast {minimum}, bei Höchstlast im Gebrauch ± {permissible} (OIML R 76-1)',
+  'instruments.classNotMet':
+    'Schritt und Höchstlast liegen außerhalb der Klasse {class} (OIML R 76-1). Die Aufschrift prüfen oder den Eintrag berichtigen.',
+  'instruments.testPoints': 'Kalibriert bei {points}.',
+  'instruments.classWrench': 'Seine Klasse erlaubt ± {percent} % ({source}).',
+  'instruments.stepFine': 'Sein Schritt ist beim ersten davon fein genug.',
+  'instruments.stepCoarse': 'Sein Schritt ist beim ersten davon zu grob: mehr als ein Viertel des Erlaubten.',
   'instruments.capacity': 'Bereich und Teilung',
   'instruments.ranges': 'bis {upTo}: {resolution}',
   'instruments.mpe': 'Fehlergrenze',

@@ -10,6 +10,7 @@ import {
   type SpecificationLimits,
 } from './capability.ts';
 import { type IndividualsChart, individualsChart } from './control-chart.ts';
+import { type ProcessRisk, processRisk, type ReadingZone } from './process-risk.ts';
 import { type RunRuleSet, type RunSignal, runSignals } from './run-rules.ts';
 
 /** One reading of a process with the band that it was judged by. */
@@ -17,6 +18,8 @@ export interface ProcessReading {
   readonly value: number;
   readonly unit: Unit;
   readonly band: Band;
+  /** How it was measured and what was accepted, in its own unit; left out where that is not known. */
+  readonly zone?: ReadingZone;
 }
 
 /** What a row of readings says about the process that made them. */
@@ -40,6 +43,8 @@ export interface ProcessStudy {
   readonly capability: Capability | null;
   /** Pp and Ppk by all readings together. */
   readonly performance: Capability | null;
+  /** Global risks with the uncertainty and acceptance limits of the newest reading; null where they say nothing. */
+  readonly risk: ProcessRisk | null;
 }
 
 /**
@@ -79,7 +84,30 @@ export function studyProcess(
     overall,
     capability: capabilityOf(within, specification, confidence),
     performance: capabilityOf(overall, specification, confidence),
+    risk: riskOf(readings.at(-1), isOneBand, unit, overall, specification),
   };
+}
+
+function riskOf(
+  newest: ProcessReading | undefined,
+  isOneBand: boolean,
+  unit: Unit,
+  overall: ProcessEstimate | null,
+  specification: SpecificationLimits | null,
+): ProcessRisk | null {
+  if (newest?.zone === undefined || overall === null || specification === null) return null;
+  const { band, zone, unit: own } = newest;
+  const limits = limitsIn(band, unit);
+  const nominal = isOneBand ? 0 : nominalOf(limits);
+  const inUnit = (limit: number | null) =>
+    limit === null ? null : convertNumber(limit, own, unit) - nominal;
+  return processRisk(overall, specification, {
+    standardUncertainty: convertNumber(zone.standardUncertainty, own, unit),
+    acceptance: zone.acceptance && {
+      lower: inUnit(zone.acceptance.lower),
+      upper: inUnit(zone.acceptance.upper),
+    },
+  });
 }
 
 interface Limits extends SpecificationLimits {
@@ -92,10 +120,14 @@ function limitsIn(band: Band, unit: Unit): Limits {
   return { lower: convert(band.lower), upper: convert(band.upper), target: convert(band.target) };
 }
 
-function fromNominal({ value, limits }: { readonly value: number; readonly limits: Limits }) {
-  const { lower, upper, target } = limits;
+function nominalOf({ lower, upper, target }: Limits): number {
   const middle = lower !== null && upper !== null ? (lower + upper) / 2 : (lower ?? upper ?? 0);
-  const nominal = target ?? middle;
+  return target ?? middle;
+}
+
+function fromNominal({ value, limits }: { readonly value: number; readonly limits: Limits }) {
+  const { lower, upper } = limits;
+  const nominal = nominalOf(limits);
   const shift = (limit: number | null) => (limit === null ? null : limit - nominal);
   return { value: value - nominal, limits: { lower: shift(lower), upper: shift(upper), target: 0 } };
 }

@@ -152,6 +152,17 @@ describe('the auditor’s desk, by keyboard alone', () => {
     await page.screenshot({ path: `${artifacts}/audit-chart.png` });
   });
 
+  test('charts the same readings so that a small lasting shift shows, and says what the decisions risk', async () => {
+    expect(await textOf('risk')).toMatch(/consumer’s risk\)[<>]? ?\d+\.\d+/);
+    await pick('filter-chartForm', 'ewma');
+    await keys.see('[data-testid=ewma-chart] svg');
+    expect(await findings()).toEqual([]);
+    await pick('filter-chartForm', 'cusum');
+    await keys.see('[data-testid=cusum-low-chart] svg');
+    expect(await findings()).toEqual([]);
+    await page.screenshot({ path: `${artifacts}/audit-cusum.png` });
+  });
+
   test('shows the checks of an instrument against its check weight', async () => {
     await pick('filter-chartKind', 'checks');
     await pick('filter-instrumentId', 'scale-1');

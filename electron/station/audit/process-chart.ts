@@ -80,7 +80,15 @@ function readingAt(reader: EvidenceReader, { sequence }: CaptureEntry): Reading 
   const { judgement, band } = event.capture;
   return {
     at: event.at,
-    reading: { value: judgement.value, unit: judgement.unit, band },
+    reading: {
+      value: judgement.value,
+      unit: judgement.unit,
+      band,
+      zone: {
+        standardUncertainty: judgement.uncertainty.expanded / judgement.uncertainty.k,
+        acceptance: judgement.acceptance,
+      },
+    },
     decision: judgement.decision,
   };
 }

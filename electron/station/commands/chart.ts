@@ -2,6 +2,12 @@ import { chartWishSchema, ruleSets } from '../../../shared/audit/filter.ts';
 import type { ChartView, CheckChartView } from '../../../shared/audit/view.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
 import type { Capability, CapabilityIndex } from '../../../shared/statistics/capability.ts';
+import {
+  type ChartForm,
+  chartForms,
+  type SmallShiftStudy,
+  smallShiftStudy,
+} from '../../../shared/statistics/small-shift-study.ts';
 import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
 import { onEvidence, withEvidence } from './evidence-input.ts';
 
@@ -35,10 +41,12 @@ station.
   --from, --until    days (2026-03-02, the last one included) or instants (ISO 8601 with offset)
   --last N           the newest N readings, 2 to 500; default 100
   --rules western-electric|nelson   default western-electric
+  --form individuals|ewma|cusum     ewma: moving averages with weight 0.2; cusum: sums with slack 0.5 s and limit 4 s
+                                    (s by moving ranges): both show a small lasting shift. Default individuals
   --checks INSTRUMENT               instead: its checks with known masses or torques, by reference
   --json   {"quantity","rules","confidence","omitted","cut","points":[…],"study":{"basis","unit","values",
            "specification","chart","signals":[{"rule","index"}],"rangeSignals","within","overall","capability",
-           "performance"}}; values[i] belongs to points[i], oldest first. With --checks
+           "performance","risk"}}; with ewma or cusum "smallShift" too; values[i] belongs to points[i], oldest first. With --checks
            {"instrumentId","name","charts":[{"reference","checks":[…],"control"}]}
 
 Exit: 0 done, 1 readings were altered and are left out, 2 bad input.
@@ -48,6 +56,7 @@ Exit: 0 done, 1 readings were altered and are left out, 2 bad input.
     quantity: { type: 'string' },
     last: { type: 'string' },
     rules: { type: 'string' },
+    form: { type: 'string' },
     checks: { type: 'string' },
   },
   run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
@@ -67,7 +76,15 @@ Exit: 0 done, 1 readings were altered and are left out, 2 bad input.
       const { processChart } = await import('../audit/process-chart.ts');
       const chart = processChart({ database, reader, nameOf: names() }, wishOf(options));
       if (!chart.ok) throw badInput({ ...chart.error, field: `--${chart.error.field}` });
-      await print(json ? JSON.stringify(chart.value) : printedChart(chart.value));
+      const form = formOf(options);
+      const small = form === 'individuals' ? null : smallShiftStudy(chart.value.study);
+      if (json) {
+        const more = form === 'individuals' ? {} : { smallShift: small?.[form] ?? null };
+        await print(JSON.stringify({ ...chart.value, ...more }));
+      } else {
+        const lines = form === 'individuals' ? [] : [printedSmallShift(chart.value, form, small)];
+        await print([printedChart(chart.value), ...lines].join('\n'));
+      }
       const { omitted } = chart.value;
       if (omitted > 0) say(`${omitted} readings were altered or removed and are left out; run verify`);
       return omitted > 0 ? 1 : 0;
@@ -99,6 +116,49 @@ function wishOf(options: OptionValues) {
   throw badInput({ ...wish.error, field: `--${option}` });
 }
 
+function formOf({ form = 'individuals' }: OptionValues): ChartForm {
+  const known = chartForms.find((one) => one === form);
+  if (known === undefined) throw new BadInput(`--form: "${form}" is none; give ${chartForms.join(', ')}`);
+  return known;
+}
+
+function printedSmallShift(
+  { points, study }: ChartView,
+  form: Exclude<ChartForm, 'individuals'>,
+  small: SmallShiftStudy | null,
+): string {
+  if (small === null) return `${form}          the readings never change`;
+  const number = (value: number | undefined) =>
+    value === undefined ? '–' : String(Number(value.toPrecision(6)));
+  const { ewma, cusum } = small;
+  const [about, signals, at] =
+    form === 'ewma'
+      ? ([
+          `limits ${number(ewma.limits.lower)} … ${number(ewma.limits.upper)}`,
+          ewma.signals,
+          (index: number) => number(ewma.values[index]),
+        ] as const)
+      : ([
+          `limit ${number(cusum.limit)}`,
+          cusum.signals,
+          (index: number) => `above ${number(cusum.high[index])}, below ${number(cusum.low[index])}`,
+        ] as const);
+  return [
+    `${form.padEnd(14)}${about}, ${signals.length === 0 ? 'no signal' : `${signals.length} signals`}`,
+    ...signals.map(
+      (index) => `  ${index + 1}  ${points[index]?.at}  ${points[index]?.serial}  ${at(index)} ${study.unit}`,
+    ),
+  ].join('\n');
+}
+
+function printedRisk({ risk }: ChartView['study']): string[] {
+  if (risk === null) return [];
+  const share = (value: number) => `${Number((100 * value).toPrecision(3))} %`;
+  return [
+    `risks         not conforming yet accepted ${share(risk.consumer)}, conforming yet rejected ${share(risk.producer)}`,
+  ];
+}
+
 function printedChart({ study, points, rules, cut, quantity }: ChartView): string {
   const { unit, basis, values, chart, signals, rangeSignals, specification } = study;
   const number = (value: number | null) => (value === null ? '–' : String(Number(value.toPrecision(6))));
@@ -114,6 +174,7 @@ function printedChart({ study, points, rules, cut, quantity }: ChartView): strin
       : `tolerance     ${number(specification.lower)} … ${number(specification.upper)}`,
     ...indexLines(study.capability, ['Cp', 'Cpk']),
     ...indexLines(study.performance, ['Pp', 'Ppk']),
+    ...printedRisk(study),
     `run rules     ${rules}: ${signals.length === 0 ? 'none broken' : `${signals.length} signals`}`,
     ...signals.map(({ rule, index }) => signalLine(index, `${number(values[index] ?? null)} ${unit}`, rule)),
     ...rangeSignals.map((index) => signalLine(index + 1, '', 'moving range above its limit')),

@@ -1,5 +1,6 @@
 import { useEffect, useRef } from 'react';
 import { ruleSets } from '../../../shared/audit/filter.ts';
+import { chartForms } from '../../../shared/statistics/small-shift-study.ts';
 import { chartKinds, chartLengths } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { CheckCharts } from './check-charts.tsx';
@@ -11,7 +12,7 @@ export function ChartsTab() {
   const { screen } = useSituation();
   const { hands } = useWorkbench();
   const { say } = useWording();
-  const { chartKind, chartLength, rules, chart, checks } = screen.audit;
+  const { chartKind, chartForm, chartLength, rules, chart, checks } = screen.audit;
   const isChecks = chartKind === 'checks';
   const picture = useRef<HTMLDivElement>(null);
   const drawn = useRef(chart ?? checks);
@@ -53,6 +54,16 @@ export function ChartsTab() {
         {!isChecks && (
           <>
             <FilterSelect
+              name="chartForm"
+              label={say('audit.chart.form')}
+              value={chartForm}
+              empty={false}
+              options={chartForms.map((value) => ({ value, label: say(`audit.chart.form.${value}`) }))}
+              onChange={(value) =>
+                hands.setAudit({ chartForm: chartForms.find((form) => form === value) ?? 'individuals' })
+              }
+            />
+            <FilterSelect
               name="chartLength"
               label={say('audit.chart.length')}
               value={String(chartLength)}
@@ -80,7 +91,7 @@ export function ChartsTab() {
         <p className="quiet">{say(isChecks ? 'audit.chart.checksHint' : 'audit.chart.hint')}</p>
       )}
       <div ref={picture} className="chart-pictures">
-        {!isChecks && chart !== null && <ProcessCharts chart={chart} />}
+        {!isChecks && chart !== null && <ProcessCharts chart={chart} form={chartForm} />}
         {isChecks && checks !== null && <CheckCharts checks={checks} />}
       </div>
     </>

@@ -1,5 +1,6 @@
 import type { ChartView } from '../../../shared/audit/view.ts';
 import type { Capability, CapabilityIndex } from '../../../shared/statistics/capability.ts';
+import type { ChartForm } from '../../../shared/statistics/small-shift-study.ts';
 import { ControlChart } from '../../parts/control-chart.tsx';
 import { type ChartLine, decimalsFor } from '../../parts/control-chart-scale.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
@@ -7,13 +8,15 @@ import { ruleWords } from '../../wording/run-rule-words.ts';
 import { unitName } from '../../wording/unit-name.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
+import { RiskSentence } from './risk-sentence.tsx';
 import { showSerial } from './show-serial.ts';
+import { SmallShiftCharts } from './small-shift-charts.tsx';
 
 /** Readings that a chart needs before its limits mean much. Common practice, no source. */
 const enoughReadings = 25;
 
 /** The charts of fill or torque, what breaks a rule by name, and the capability with its intervals. */
-export function ProcessCharts({ chart }: { readonly chart: ChartView }) {
+export function ProcessCharts({ chart, form }: { readonly chart: ChartView; readonly form: ChartForm }) {
   const wording = useWording();
   const { say } = wording;
   const { study, points, quantity, omitted } = chart;
@@ -57,6 +60,37 @@ export function ProcessCharts({ chart }: { readonly chart: ChartView }) {
           {say('audit.chart.omitted', { count: omitted })}
         </p>
       )}
+      {form === 'individuals' ? (
+        <IndividualCharts chart={chart} marksAt={marksAt} />
+      ) : (
+        <SmallShiftCharts study={study} form={form} />
+      )}
+      <Signals chart={chart} rules={rules} print={print} unit={unit} />
+      <CapabilityTable chart={chart} wording={wording} />
+      <RiskSentence study={study} />
+      <PointTable chart={chart} print={print} unit={unit} marksAt={marksAt} />
+    </section>
+  );
+}
+
+/** Readings one by one, and the changes from one to the next. */
+function IndividualCharts({
+  chart,
+  marksAt,
+}: {
+  readonly chart: ChartView;
+  marksAt(index: number): string | null;
+}) {
+  const wording = useWording();
+  const { say } = wording;
+  const { study, points } = chart;
+  const { chart: limits } = study;
+  if (limits === null) return null;
+  const unit = unitName(study.unit);
+  const decimals = decimalsFor(limits.individuals.lower, limits.individuals.upper);
+  const print = (value: number) => wording.fixed(value, decimals);
+  return (
+    <>
       <ControlChart
         testId="individuals-chart"
         title={say('audit.chart.individuals')}
@@ -93,10 +127,7 @@ export function ProcessCharts({ chart }: { readonly chart: ChartView }) {
           signals: study.rangeSignals.length,
         })}
       />
-      <Signals chart={chart} rules={rules} print={print} unit={unit} />
-      <CapabilityTable chart={chart} wording={wording} />
-      <PointTable chart={chart} print={print} unit={unit} marksAt={marksAt} />
-    </section>
+    </>
   );
 }
 

@@ -11,6 +11,7 @@ import { useSituation, useWording } from '../../workbench.ts';
 import { BudgetTable } from './budget-table.tsx';
 import { CertificateList } from './certificate-list.tsx';
 import { CheckHistory } from './check-history.tsx';
+import { ClassFacts } from './class-facts.tsx';
 import { LastLines } from './last-lines.tsx';
 import { isRejectionReason, rejectionSentences } from './rejection-words.ts';
 
@@ -50,6 +51,7 @@ export function InstrumentDetail({ instrument, live }: InstrumentDetailPropertie
           {instrument.steadiness !== null && wording.of(instrument.steadiness)}
         </Fact>
         <Fact label={say('instruments.class')}>{entry.accuracyClass ?? say('desk.none')}</Fact>
+        <ClassFacts entry={entry} />
         <Fact label={say('instruments.capacity')}>{rangesText(entry.metrology, wording)}</Fact>
         <Fact label={say('instruments.mpe')}>{permissibleText(entry.metrology, wording)}</Fact>
         <Fact label={say('instruments.corrected')}>
