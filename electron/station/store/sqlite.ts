@@ -8,7 +8,7 @@ export type Statement<Parameters extends unknown[] = unknown[], Row = unknown> =
   Row
 >;
 
-/** Opens a database file. Waits up to `timeout` ms for another program's lock. */
-export function openSqlite(file: string, options: Sqlite.Options): Database {
+/** Opens a database file, or the bytes of one in memory. Waits up to `timeout` ms for another program's lock. */
+export function openSqlite(file: string | Buffer, options: Sqlite.Options): Database {
   return new Sqlite(file, options);
 }
