@@ -72,6 +72,8 @@ export async function startTestServer(options: TestServerOptions): Promise<TestS
     child = await ready(spawn(programs.postgres, words, { ...owner, stdio: ['ignore', 'ignore', 'pipe'] }));
   }
 
+  // Not left behind by a program that ends without stopping it.
+  process.once('exit', () => child?.kill('SIGQUIT'));
   await start();
   await createDatabase(port, password);
   return {
