@@ -96,14 +96,21 @@ export const documentSchema = z.object({ hash: bytes, kind: z.string(), body: z.
 /** A row as it is written into a station's table: values by column. */
 export type ChainRow = Readonly<Record<string, string | number | Uint8Array | null>>;
 
-/** Rows of the site, each as its schema says. @throws SiteFault when one is not */
+/**
+ * Rows of the site, each as its schema says.
+ *
+ * @param name of a question that is asked again and again: the server plans it once for each connection
+ * @throws SiteFault when a row is not as its schema says
+ */
 export async function querySite<Row>(
   client: SiteClient,
   schema: z.ZodType<Row>,
   text: string,
   values: readonly unknown[] = [],
+  name?: string,
 ): Promise<Row[]> {
-  const { rows } = await withSiteFaults(() => client.query(text, [...values]));
+  const query = { text, values: [...values], ...(name === undefined ? {} : { name }) };
+  const { rows } = await withSiteFaults(() => client.query(query));
   return parseRows(schema, rows);
 }
 
@@ -138,6 +145,7 @@ export function readChains(client: SiteClient, stationIds: readonly string[] | n
      FROM bandwright.chain c JOIN bandwright.chain_head h USING (chain_id)
      WHERE $1::text[] IS NULL OR c.station_id = ANY ($1::text[]) ORDER BY c.chain_id`,
     [stationIds],
+    'chains',
   );
 }
 

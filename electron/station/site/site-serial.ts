@@ -54,6 +54,7 @@ export async function readSiteVisits(client: SiteClient, serial: string): Promis
     `SELECT j.chain_id, c.station_id, j.period::text, j.job_id
      FROM bandwright.job j JOIN bandwright.chain c USING (chain_id) WHERE j.serial = $1`,
     [serial],
+    'jobs-of-serial',
   );
   if (jobs.length === 0) return [];
   const stations = [...new Set(jobs.map(({ station_id }) => station_id))];
@@ -99,6 +100,7 @@ async function fetchJobs(
       `SELECT f.* FROM unnest($1::integer[], $2::date[], $3::text[]) AS n (chain_id, period, job_id),
        LATERAL (SELECT chain_id, ${select} FROM bandwright.${table} t WHERE t.chain_id = n.chain_id AND ${where}) AS f`,
       parameters,
+      `${table}-of-jobs`,
     );
     const extended = schema.extend({ chain_id: z.int() }) as unknown as z.ZodType<RowOfChain>;
     return parseRows(extended, rows);
@@ -115,6 +117,7 @@ async function fetchJobs(
     documentSchema,
     "SELECT hash, kind, body FROM bandwright.document WHERE hash = ANY (SELECT decode(h, 'hex') FROM unnest($1::text[]) h)",
     [[...hashes]],
+    'documents',
   );
   return { rows, documents };
 }

@@ -265,14 +265,16 @@ BEGIN
   ), events AS (
     INSERT INTO event (period, chain_id, version, sequence, received_at, stream, kind, at, person_id, previous_hash, hash, body)
     SELECT period, head.chain_id, version, sequence, now_received, stream, kind, at, person_id, previous_hash, hash, body FROM placed
+  ), hashed AS MATERIALIZED (
+    SELECT encode(sha256(convert_to(r, 'UTF8')), 'hex') AS hash, r AS body FROM unnest(records) r
   ), recorded AS (
     INSERT INTO record (period, chain_id, revision, sequence, job_id, serial, key_id, hash, signature, body)
     SELECT p.period, head.chain_id, b.revision, p.sequence, b."jobId", b.serial, b."keyId", decode(b.hash, 'hex'),
       decode(b.signature, 'base64'), r.body
     FROM placed p, LATERAL json_to_record(p.body::json)
-      AS b ("jobId" text, serial text, revision integer, hash text, "keyId" text, signature text),
-      unnest(records) AS r (body)
-    WHERE p.kind = 'recordSigned' AND p.stream LIKE 'record/%' AND encode(sha256(convert_to(r.body, 'UTF8')), 'hex') = b.hash
+      AS b ("jobId" text, serial text, revision integer, hash text, "keyId" text, signature text)
+    JOIN hashed r ON r.hash = b.hash
+    WHERE p.kind = 'recordSigned' AND p.stream LIKE 'record/%'
   )
   INSERT INTO seal (period, chain_id, sequence, stream, key_id, signature, link)
   SELECT p.period, head.chain_id, s.sequence, s.stream, s.key_id, s.signature, s.link
@@ -352,12 +354,15 @@ DECLARE
   missing bigint;
   named integer;
 BEGIN
+  WITH hashed AS MATERIALIZED (
+    SELECT encode(sha256(convert_to(d, 'UTF8')), 'hex') AS hash, d AS body FROM unnest(documents) d
+  )
   INSERT INTO document (hash, kind, body)
   SELECT DISTINCT decode(b.hash, 'hex'), b."documentKind", d.body
   FROM unnest(streams, kinds, bodies) AS e (stream, kind, body),
-    LATERAL json_to_record(e.body::json) AS b (hash text, "documentKind" text),
-    unnest(documents) AS d (body)
-  WHERE e.kind = 'documentPut' AND e.stream = 'document/' || b.hash AND encode(sha256(convert_to(d.body, 'UTF8')), 'hex') = b.hash
+    LATERAL json_to_record(e.body::json) AS b (hash text, "documentKind" text)
+    JOIN hashed d ON d.hash = b.hash
+  WHERE e.kind = 'documentPut' AND e.stream = 'document/' || b.hash
   ON CONFLICT DO NOTHING;
   SELECT e.sequence INTO missing
   FROM unnest(sequences, streams, kinds, bodies) AS e (sequence, stream, kind, body),
