@@ -42,7 +42,13 @@ export function healthChecks(parts: HealthParts): Readonly<Record<string, Health
     clock: () => checkClock(parts),
     'last verify': () => checkLastVerify(parts),
     log: () => checkLog(dataFolder),
+    ...(existsSync(join(dataFolder, 'site.json')) ? { site: () => checkSite(parts) } : {}),
   };
+}
+
+/** Loaded where a site is configured, and nowhere else. */
+async function checkSite({ dataFolder, at }: HealthParts): Promise<HealthFinding> {
+  return (await import('./site/site-health.ts')).checkSite(dataFolder, at);
 }
 
 function versions(): HealthFinding {

@@ -98,7 +98,7 @@ export async function serveFirstRun(
     server,
     async close() {
       clearInterval(watch);
-      opened?.stopWatching();
+      await opened?.stopWatching();
       await opened?.remote?.close();
       await server.close();
       await opened?.station.close();

@@ -11,6 +11,7 @@ import type { RemoteServer } from './serve/remote-server.ts';
 import { openToOtherDesks } from './serve/remote-station.ts';
 import { type ScreenServer, type ScreenServerParts, startScreenServer } from './serve/screen-server.ts';
 import type { Session } from './serve/session-book.ts';
+import type { SiteLink } from './site/site-link.ts';
 import { Station, type StationOptions } from './station.ts';
 
 export interface ServedStation {
@@ -63,7 +64,7 @@ export async function serveStation(
     server,
     remote: opened.remote,
     async close() {
-      opened.stopWatching();
+      await opened.stopWatching();
       await opened.remote?.close();
       await server.close();
       await station.close();
@@ -90,8 +91,8 @@ export function requirePageFolder(): string {
 export interface OpenedStation {
   readonly station: Station;
   readonly remote: RemoteServer | null;
-  /** Looks at the disk no more. */
-  stopWatching(): void;
+  /** Looks at the disk no more, and pushes nothing more to the site. */
+  stopWatching(): Promise<void>;
 }
 
 /**
@@ -119,7 +120,27 @@ export async function openStation(
           await station.close();
           throw error;
         });
-  return { station, remote, stopWatching: () => diskWatch.stop() };
+  const site = await beginSite(station);
+  return {
+    station,
+    remote,
+    async stopWatching() {
+      diskWatch.stop();
+      await site?.close();
+    },
+  };
+}
+
+/** What goes to a site store is loaded where one is configured, and nowhere else: it must not slow the start. */
+async function beginSite(station: Station): Promise<SiteLink | null> {
+  if (!existsSync(join(station.dataFolder, 'site.json'))) return null;
+  const { startSiteLink } = await import('./site/site-link.ts');
+  return startSiteLink({
+    dataFolder: station.dataFolder,
+    log: station.log,
+    reportFault: (code, message) => station.reportFault(code, message),
+    endFaults: (codes) => station.endFaults(codes),
+  });
 }
 
 /** A door that cannot be opened as its file asks for is a fault that people see; the bench works on. */

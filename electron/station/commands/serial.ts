@@ -2,11 +2,12 @@ import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { serialSchema } from '../../../shared/job/event.ts';
 import { BadInput, type Command } from './command.ts';
 import { onEvidence, openEvidenceFor } from './evidence-input.ts';
+import { siteHelp, siteOptions } from './site-input.ts';
 
 export const serialCommand: Command = {
   name: 'serial',
   summary: 'every captured reading of a serial, with raw bytes, band, decision and instrument',
-  usage: 'SERIAL [--csv] [--locale TAG]',
+  usage: 'SERIAL [--csv] [--locale TAG] [--site URL]',
   help: `
 Prints every visit of a serial, oldest first, with every captured reading: value, unit, raw bytes (text and hex),
 band, uncertainty, rule, decision, conformance, instrument and its calibration, person, time. Reads beside a running
@@ -16,14 +17,22 @@ not shown but named, and then it ends with exit 1; the signed record still tells
   --csv          one line per reading (RFC 4180)
   --locale TAG   with --csv: decimal sign and separator as spreadsheets of that language expect, for example de
   --json         {"serial","visits":[{"jobId","captures":[…],"history":[…],"record":…}]}; "record" is the signed
-                 record as it was printed when the job ended, "rawBytes" is base64`,
-  options: { csv: { type: 'boolean' }, locale: { type: 'string' } },
-  run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
+                 record as it was printed when the job ended, "rawBytes" is base64
+
+Across all benches, from the site store (docs/site.md); with --json each visit says "benchId" and "stationId":
+${siteHelp}`,
+  options: { csv: { type: 'boolean' }, locale: { type: 'string' }, ...siteOptions },
+  run: onEvidence(async (input) => {
+    const { positionals, options, json, dataFolder, print, say } = input;
     const [given, ...more] = positionals;
     if (given === undefined) throw new BadInput('SERIAL: missing; give the serial number of the head');
     if (more.length > 0) throw new BadInput(`SERIAL: one at a time, not also "${more.join(' ')}"`);
     const serial = serialSchema.safeParse(given.trim());
     if (!serial.success) throw new BadInput(`SERIAL: "${given}" is none; give 1 to 60 printable characters`);
+    if (options.site !== undefined) {
+      const { serialAtSite } = await import('./site-audit.ts');
+      return serialAtSite(input, serial.data);
+    }
     const { readVisits, visitAsJson } = await import('../audit/timeline.ts');
     const evidence = await openEvidenceFor(dataFolder);
     try {

@@ -2,6 +2,7 @@ import { hashSchema } from '../../../shared/identifier.ts';
 import type { Problem } from '../audit/problem.ts';
 import { BadInput, type Command } from './command.ts';
 import { withEvidence } from './evidence-input.ts';
+import { siteHelp, siteOptions } from './site-input.ts';
 
 /** Findings printed in one JSON object; beyond that only their number. */
 const printedProblems = 10_000;
@@ -9,7 +10,7 @@ const printedProblems = 10_000;
 export const verifyCommand: Command = {
   name: 'verify',
   summary: 'check that nothing in the evidence was altered, removed, reordered or cut off',
-  usage: '[--key ID]…',
+  usage: '[--key ID]… [--site URL [--station ID]]',
   help: `
 Checks the whole evidence of a data folder, beside a running station too: the hash chain, the station's seals and
 signatures, every record against its events, the index, the documents, the guards and the file; and replays the raw
@@ -19,9 +20,15 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
   --key ID   a key that you know to be the workshop's; may be given several times. Without it the first key of the
              chain is believed: compare the id that is printed with one that you got from elsewhere
   --json     {"intact","events","records","documents","problemCount","keyIds","problems":[{"kind","serial","jobId",
-             "sequence","stream","sentence"}]}`,
-  options: { key: { type: 'string', multiple: true } },
-  async run({ positionals, options, json, dataFolder, print, say }) {
+             "sequence","stream","sentence"}]}
+
+From the site store alone (docs/site.md): every chain there, or those of one station; needs room on the disk for a
+copy of the chain. With --json {"intact","chains":[{"stationId","benchId","branch", and as above}]}:
+  --station ID           as "site status" and "serial --site" name it
+${siteHelp}`,
+  options: { key: { type: 'string', multiple: true }, station: { type: 'string' }, ...siteOptions },
+  async run(input) {
+    const { positionals, options, json, dataFolder, print, say } = input;
     if (positionals.length > 0)
       throw new BadInput(`verify: takes no "${positionals[0]}"; name the folder with --data`);
     const trustedKeys = (Array.isArray(options.key) ? options.key : []).map((key) => {
@@ -29,6 +36,10 @@ Exit 0 intact, 1 not intact, 2 nothing to check.
       if (id.success) return id.data;
       throw new BadInput(`--key: "${key}" is no key id; give its 64 hexadecimal digits`);
     });
+    if (options.site !== undefined) {
+      const { verifyAtSiteCommand } = await import('./site-audit.ts');
+      return verifyAtSiteCommand(input, trustedKeys);
+    }
     const { noteLastVerify } = await import('../audit/last-verify.ts');
     const { createSystemClock } = await import('../../../drivers/port/clock.ts');
     const { runVerify } = await import('../audit/verify-run.ts');

