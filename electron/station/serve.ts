@@ -135,11 +135,13 @@ export async function openStation(
 async function beginSite(station: Station): Promise<SiteLink | null> {
   if (!existsSync(join(station.dataFolder, 'site.json'))) return null;
   const { startSiteLink } = await import('./site/site-link.ts');
+  const { PublicationDesk } = await import('./site/publication-desk.ts');
   return startSiteLink({
     dataFolder: station.dataFolder,
     log: station.log,
     reportFault: (code, message) => station.reportFault(code, message),
     endFaults: (codes) => station.endFaults(codes),
+    openPublications: (siteKey) => new PublicationDesk(station, siteKey),
   });
 }
 

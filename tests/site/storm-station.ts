@@ -28,6 +28,7 @@ const link = startSiteLink({
   log: silent,
   reportFault: () => undefined,
   endFaults: () => undefined,
+  openPublications: () => ({ takenUpTo: () => 0, take: () => undefined }),
 });
 let isCalm = false;
 process.on('message', (message) => {

@@ -15,6 +15,8 @@ const actions: Readonly<Record<string, Action>> = {
   leave: async (input) => (await import('./site-bench-commands.ts')).leave(input),
   push: async (input) => (await import('./site-bench-commands.ts')).push(input),
   status: async (input) => (await import('./site-bench-commands.ts')).status(input),
+  key: async (input) => (await import('./site-publish.ts')).siteKey(input),
+  publish: async (input) => (await import('./site-publish.ts')).publishSubject(input),
   search: async (input) => (await import('./site-audit.ts')).searchAtSite(input),
 };
 
@@ -33,6 +35,9 @@ For whoever answers for the site, with a login that owns the database:
   add-login NAME --as auditor|publisher --out FILE
   settle --bench NAME --station ID --after N --person NAME --reason TEXT
                                            let a refused chain go on as a branch behind event N (0: begin)
+  key --out FILE                           the key that signs what the site publishes
+  publish sheet ID|person ID|certificate INSTRUMENT-ID --key FILE
+                                           what this data folder (--data) has of it, for every bench
 At a bench (with --data):
   join, leave                              push from the next start on, or no more
   push                                     push what is missing now, beside a running station too, and end
@@ -48,6 +53,7 @@ Exit: 0 done, 1 stopped until a person decides, 2 bad input or the site is away.
   options: {
     ...siteOptions,
     'site-key': { type: 'string' },
+    key: { type: 'string' },
     ...{
       folder: { type: 'string' },
       port: { type: 'string' },
@@ -67,7 +73,7 @@ Exit: 0 done, 1 stopped until a person decides, 2 bad input or the site is away.
       throw new BadInput(
         `site: ${word === undefined ? 'say what' : `there is no "${word}"`}; one of ${Object.keys(actions).join(', ')}`,
       );
-    const extra = named.has(word) ? more[0] : name;
+    const extra = word === 'publish' ? undefined : named.has(word) ? more[0] : name;
     if (extra !== undefined) throw new BadInput(`site ${word}: takes no "${extra}"; see site --help`);
     return action(input, name);
   },

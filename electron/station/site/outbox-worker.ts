@@ -3,6 +3,7 @@ import { z } from 'zod';
 import { stepBehind } from '../audit/background-thread.ts';
 import { runOutboxOf } from './outbox-run.ts';
 import { readSiteFile } from './site-file.ts';
+import type { SiteSession } from './site-session.ts';
 
 /** The thread of the outbox: reads beside the station and behind it, so that no reading waits for the network. */
 const { dataFolder } = z.object({ dataFolder: z.string() }).parse(workerData);
@@ -11,11 +12,25 @@ stepBehind(10);
 const end = new AbortController();
 parentPort?.on('message', (message: unknown) => {
   if (message === 'end') end.abort();
+  if (typeof message === 'object' && message !== null && 'takenUpTo' in message)
+    takenUpTo = Number(message.takenUpTo);
 });
+/** What the station has taken of what the site publishes; null until it says so, or where it takes nothing. */
+let takenUpTo: number | null = null;
+
+/** Hands the next publications to the station, which believes what is signed and takes it in its own time. */
+async function fetchPublications(session: SiteSession): Promise<void> {
+  if (takenUpTo === null) return;
+  const publications = await session.publishedSince(takenUpTo, 20);
+  if (publications.length > 0) parentPort?.postMessage({ publications });
+}
 const site = readSiteFile(dataFolder);
 if (site.ok && site.value !== null) {
   await runOutboxOf(
-    { dataFolder, site: site.value, onStatus: (status) => parentPort?.postMessage({ status }) },
+    {
+      ...{ dataFolder, site: site.value, besides: fetchPublications },
+      onStatus: (status) => parentPort?.postMessage({ status }),
+    },
     end.signal,
   );
 }

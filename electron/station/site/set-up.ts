@@ -6,6 +6,7 @@ import { SiteFault, withSiteFaults } from './site-fault.ts';
 const steps: readonly URL[] = [
   new URL('./schema/0001-evidence.sql', import.meta.url),
   new URL('./schema/0002-push.sql', import.meta.url),
+  new URL('./schema/0003-publications.sql', import.meta.url),
 ];
 export const siteSchemaVersion = steps.length;
 

@@ -1,4 +1,5 @@
 import { Worker } from 'node:worker_threads';
+import type { Publication } from '../../../shared/site/publication.ts';
 import type { StationLog } from '../log.ts';
 import type { OutboxStatus } from './outbox.ts';
 import { readSiteFile } from './site-file.ts';
@@ -9,7 +10,16 @@ export interface SiteLinkParts {
   readonly log: StationLog;
   /** A fault that people at the bench must know of, once for each code. */
   reportFault(code: string, message: string): void;
+  /** Makes what takes the publications of this site key. */
+  openPublications(siteKey: string): PublicationTaker;
   endFaults(codes: readonly string[]): void;
+}
+
+/** Takes what the site publishes. */
+export interface PublicationTaker {
+  /** Number of the last publication that needs no more looking at. */
+  takenUpTo(): number;
+  take(publications: readonly Publication[]): void;
 }
 
 export interface SiteLink {
@@ -24,13 +34,16 @@ const beginAgainMilliseconds = 30_000;
 const faultCodes = ['site_stopped', 'site_away', 'site_file'] as const;
 
 /** Starts the outbox of a station in a thread of its own. A thread that ends by mistake is started again. */
-export function startSiteLink({ dataFolder, log, reportFault, endFaults }: SiteLinkParts): SiteLink {
+export function startSiteLink(parts: SiteLinkParts): SiteLink {
+  const { dataFolder, log, reportFault, endFaults } = parts;
   const file = readSiteFile(dataFolder);
   if (!file.ok) {
     const { field, message } = file.error;
     reportFault('site_file', `Nothing goes to the site: ${field === '' ? message : `${field}: ${message}`}.`);
     return { status: () => null, close: async () => undefined };
   }
+  const siteKey = file.value?.siteKey?.publicKey;
+  const publications = siteKey === undefined ? undefined : parts.openPublications(siteKey);
   let status: OutboxStatus | null = null;
   let awaySince: number | null = null;
   let isClosing = false;
@@ -42,7 +55,13 @@ export function startSiteLink({ dataFolder, log, reportFault, endFaults }: SiteL
     const started = new Worker(new URL('./outbox-worker.ts', import.meta.url), {
       workerData: { dataFolder },
     });
-    started.on('message', ({ status: next }: { status: OutboxStatus }) => take(next));
+    started.on('message', (message: { status?: OutboxStatus; publications?: readonly Publication[] }) => {
+      if (message.status !== undefined) take(message.status);
+      if (message.publications === undefined || publications === undefined || isClosing) return;
+      publications.take(message.publications);
+      started.postMessage({ takenUpTo: publications.takenUpTo() });
+    });
+    if (publications !== undefined) started.postMessage({ takenUpTo: publications.takenUpTo() });
     started.on('error', (error) =>
       log.error({ error: error instanceof Error ? error.stack : String(error) }, 'outbox'),
     );

@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { type Publication, publicationSchema } from '../../../shared/site/publication.ts';
 import type { ChainPiece } from './local-chain.ts';
 import type { SiteAccess } from './site-access.ts';
 import { connectSite } from './site-client.ts';
@@ -43,12 +44,41 @@ export interface SiteSession {
   hashAt(stationId: string, sequence: number): Promise<string | undefined>;
   /** In the site's database when it resolves. May be repeated. */
   push(stationId: string, piece: ChainPiece): Promise<PushAnswer>;
+  /** What the site published behind a number, in order; whether it is to be believed, the signatures say. */
+  publishedSince(number: number, atMost: number): Promise<readonly Publication[]>;
   close(): Promise<void>;
 }
 
 const pushSql = `SELECT * FROM bandwright.push($1::text,
   $2::bigint[], $3::text[], $4::integer[], $5::text[], $6::text[], $7::text[], $8::text[], $9::bytea[], $10::bytea[],
   $11::bigint[], $12::text[], $13::text[], $14::bytea[], $15::bytea[], $16::text[], $17::text[])`;
+
+const publicationRowSchema = z.object({
+  number: wholeNumber,
+  previous_hash: z.instanceof(Uint8Array),
+  revision: z.int(),
+  content: z.string(),
+  key_id: z.string(),
+  signature: z.instanceof(Uint8Array),
+});
+
+/** A row of the table `publication` as it was signed. @throws SiteFault for one that this program does not know */
+export function publicationOfRow(row: unknown): Publication {
+  try {
+    const { number, previous_hash, revision, content, key_id, signature } = publicationRowSchema.parse(row);
+    return publicationSchema.parse({
+      ...{ number, revision, content: JSON.parse(content), keyId: key_id },
+      previousHash: Buffer.from(previous_hash).toString('hex'),
+      signature: Buffer.from(signature).toString('base64'),
+    });
+  } catch (error) {
+    throw new SiteFault(
+      'other_schema',
+      'the site published something that this program does not know; update it',
+      { cause: error },
+    );
+  }
+}
 
 /** @throws SiteFault */
 export async function openSiteSession(access: SiteAccess): Promise<SiteSession> {
@@ -98,6 +128,12 @@ export async function openSiteSession(access: SiteAccess): Promise<SiteSession> 
       ]);
       if (answer.accepted) return { accepted: true, sequence: answer.sequence };
       return { accepted: false, reason: answer.reason ?? 'malformed', detail: answer.detail ?? '' };
+    },
+    async publishedSince(number, atMost) {
+      const { rows } = await withSiteFaults(() =>
+        client.query('SELECT * FROM bandwright.published_since($1, $2)', [number, atMost]),
+      );
+      return rows.map(publicationOfRow);
     },
     close: () => client.end().catch(() => undefined),
   };
