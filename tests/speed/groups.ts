@@ -19,6 +19,8 @@ export const groups: Readonly<Record<string, (options: SpeedOptions, say: Say) =
     serial: async ({ large }, say) =>
       (await import('./by-serial.ts')).bySerialRows([10_000, 100_000, ...(large ? [1_000_000] : [])], say),
     audit: async (_, say) => (await import('./audit.ts')).auditRows(say),
+    site: async ({ large }, say) =>
+      (await import('./site.ts')).siteRows([100_000, large ? 10_000_000 : 300_000], large ? 120 : 10, say),
     start: async (_, say) => (await import('./window/start.ts')).startRows(say),
     paint: async ({ soakMinutes }, say) => (await import('./window/paint.ts')).paintRows(soakMinutes, say),
   };

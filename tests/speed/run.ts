@@ -12,7 +12,8 @@ const help = `Usage: npm run speed -- [GROUP]… [--large] [--soak MINUTES]
 
 Measures ours against a bare baseline in the same run and prints one table. Groups: ${Object.keys(groups).join(', ')}.
 
-  --large          by serial among a million jobs too (makes them once: an hour, 20 GB in tests/.artifacts)
+  --large          by serial among a million jobs too (makes them once: an hour, 20 GB in tests/.artifacts), and ten
+                   million events in a site store (an hour, 25 GB in the folder for temporary files)
   --soak MINUTES   how long the bench is fed at 50 Hz; default 2, 0 leaves it out`;
 
 const windowGroups = ['start', 'paint'];
