@@ -3,11 +3,14 @@ import type { SiteClient } from './site-client.ts';
 import { SiteFault, withSiteFaults } from './site-fault.ts';
 
 const bytes = z.instanceof(Uint8Array);
-/** PostgreSQL's bigint comes as a text. */
-const place = z
-  .string()
-  .regex(/^\d{1,15}$/)
-  .transform(Number);
+/** PostgreSQL's bigint comes as a text, or within JSON as a number. */
+const place = z.union([
+  z.int(),
+  z
+    .string()
+    .regex(/^\d{1,15}$/)
+    .transform(Number),
+]);
 
 /** Columns of each table as a station has them, in its order, and what is made of them on the way. */
 const instant = (column: string) =>
@@ -122,7 +125,7 @@ export function parseRows<Row>(schema: z.ZodType<Row>, rows: readonly unknown[])
   });
 }
 
-const chainSchema = z.object({
+export const chainSchema = z.object({
   chain_id: z.int(),
   bench_id: z.string(),
   station_id: z.string(),
@@ -131,17 +134,20 @@ const chainSchema = z.object({
   forked_after: place,
   sequence: place,
   hash: bytes,
-  received_at: z.date(),
+  received_at: z.coerce.date(),
 });
 /** A chain of a station, or a branch of one, and how far the site has it. */
 export type SiteChain = z.infer<typeof chainSchema>;
+
+export const chainSelect =
+  'c.chain_id, c.bench_id, c.station_id, c.branch, c.parent_chain_id, c.forked_after, h.sequence, h.hash, h.received_at';
 
 /** All chains of one station, or of all, in the order in which they began. */
 export function readChains(client: SiteClient, stationIds: readonly string[] | null): Promise<SiteChain[]> {
   return querySite(
     client,
     chainSchema,
-    `SELECT c.chain_id, c.bench_id, c.station_id, c.branch, c.parent_chain_id, c.forked_after, h.sequence, h.hash, h.received_at
+    `SELECT ${chainSelect}
      FROM bandwright.chain c JOIN bandwright.chain_head h USING (chain_id)
      WHERE $1::text[] IS NULL OR c.station_id = ANY ($1::text[]) ORDER BY c.chain_id`,
     [stationIds],

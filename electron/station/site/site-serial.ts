@@ -10,11 +10,12 @@ import { inserterOf, takeAnything, withoutGuards } from './site-copy.ts';
 import {
   type ChainRow,
   type ChainTable,
+  chainSchema,
+  chainSelect,
   chainTables,
   documentSchema,
   parseRows,
   querySite,
-  readChains,
   type SiteChain,
   stretchesOf,
 } from './site-rows.ts';
@@ -31,16 +32,16 @@ export interface SiteVisit {
   readonly reader: EvidenceReader;
 }
 
-const locatedSchema = z.object({
-  chain_id: z.int(),
-  station_id: z.string(),
-  period: z.string(),
-  job_id: z.string(),
-});
-type LocatedJob = z.infer<typeof locatedSchema>;
-
 /** Rows of the jobs, each with the chain that it is of. */
 type RowOfChain = ChainRow & { readonly chain_id: number; readonly sequence: number };
+
+const jobTables = ['event', 'record', 'job', 'job_end'] as const;
+type JobTable = (typeof jobTables)[number];
+
+interface FoundRows {
+  readonly rows: Readonly<Record<JobTable, readonly RowOfChain[]>>;
+  readonly documents: readonly ChainRow[];
+}
 
 /**
  * Every visit of a serial at every bench of the site, oldest first.
@@ -48,69 +49,7 @@ type RowOfChain = ChainRow & { readonly chain_id: number; readonly sequence: num
  * @throws SiteFault
  */
 export async function readSiteVisits(client: SiteClient, serial: string): Promise<readonly SiteVisit[]> {
-  const jobs = await querySite(
-    client,
-    locatedSchema,
-    `SELECT j.chain_id, c.station_id, j.period::text, j.job_id
-     FROM bandwright.job j JOIN bandwright.chain c USING (chain_id) WHERE j.serial = $1`,
-    [serial],
-    'jobs-of-serial',
-  );
-  if (jobs.length === 0) return [];
-  const stations = [...new Set(jobs.map(({ station_id }) => station_id))];
-  const chains = await readChains(client, stations);
-  const found = await fetchJobs(client, jobs, chains);
-  const visits = stations.flatMap((station) => {
-    const branches = chains.filter(({ station_id }) => station_id === station);
-    return visitsOfStation(branches, found);
-  });
-  return visits.sort((a, b) => a.visit.job.openedAt.localeCompare(b.visit.job.openedAt));
-}
-
-interface FoundRows {
-  readonly rows: Readonly<Record<'event' | 'record' | 'job' | 'job_end', readonly RowOfChain[]>>;
-  readonly documents: readonly ChainRow[];
-}
-
-/** Everything of these jobs in all branches of their stations, and the documents that they name. */
-async function fetchJobs(
-  client: SiteClient,
-  jobs: readonly LocatedJob[],
-  chains: readonly SiteChain[],
-): Promise<FoundRows> {
-  // A job may go on in each branch that begins behind its opening.
-  const places = jobs.flatMap((job) =>
-    chains
-      .filter(({ station_id }) => station_id === job.station_id)
-      .map(({ chain_id }) => ({ chainId: chain_id, period: job.period, jobId: job.job_id })),
-  );
-  const parameters = [
-    places.map(({ chainId }) => chainId),
-    places.map(({ period }) => period),
-    places.map(({ jobId }) => jobId),
-  ];
-  const fetch = async (
-    table: 'event' | 'record' | 'job' | 'job_end',
-    where: string,
-  ): Promise<RowOfChain[]> => {
-    const { select, schema } = chainTables[table];
-    const rows = await querySite(
-      client,
-      z.unknown(),
-      `SELECT f.* FROM unnest($1::integer[], $2::date[], $3::text[]) AS n (chain_id, period, job_id),
-       LATERAL (SELECT chain_id, ${select} FROM bandwright.${table} t WHERE t.chain_id = n.chain_id AND ${where}) AS f`,
-      parameters,
-      `${table}-of-jobs`,
-    );
-    const extended = schema.extend({ chain_id: z.int() }) as unknown as z.ZodType<RowOfChain>;
-    return parseRows(extended, rows);
-  };
-  const rows = {
-    event: await fetch('event', "t.period = n.period AND t.stream = 'job/' || n.job_id"),
-    record: await fetch('record', 't.period = n.period AND t.job_id = n.job_id'),
-    job: await fetch('job', 't.job_id = n.job_id'),
-    job_end: await fetch('job_end', 't.job_id = n.job_id'),
-  };
+  const { chains, rows } = await fetchSerial(client, serial);
   const hashes = new Set(rows.event.flatMap(documentsNamedBy));
   const documents = await querySite(
     client,
@@ -119,7 +58,78 @@ async function fetchJobs(
     [[...hashes]],
     'documents',
   );
-  return { rows, documents };
+  const stations = new Set(chains.map(({ station_id }) => station_id));
+  const visits = [...stations].flatMap((station) => {
+    const branches = chains.filter(({ station_id }) => station_id === station);
+    return visitsOfStation(branches, { rows, documents });
+  });
+  return visits.sort((a, b) => a.visit.job.openedAt.localeCompare(b.visit.job.openedAt));
+}
+
+/** How the rows of a job are found in a table, by its place `n`. */
+const found: Readonly<Record<JobTable, string>> = {
+  event: "t.period = n.period AND t.stream = 'job/' || n.job_id",
+  record: 't.period = n.period AND t.job_id = n.job_id',
+  job: 't.job_id = n.job_id',
+  job_end: 't.job_id = n.job_id',
+};
+
+/** One question for everything: each way to the server and back would cost more than the rows. */
+const serialSql = `
+  WITH located AS MATERIALIZED (
+    SELECT c.station_id, j.period, j.job_id FROM bandwright.job j JOIN bandwright.chain c USING (chain_id) WHERE j.serial = $1
+  ), place AS MATERIALIZED (
+    -- A job may go on in each branch of its station that begins behind its opening.
+    SELECT DISTINCT c.chain_id, l.period, l.job_id FROM located l JOIN bandwright.chain c USING (station_id)
+  )
+  SELECT 'chain' AS source, to_json(f) AS row FROM (
+    SELECT ${chainSelect} FROM bandwright.chain c JOIN bandwright.chain_head h USING (chain_id)
+    WHERE c.chain_id IN (SELECT chain_id FROM place) ORDER BY c.chain_id
+  ) AS f
+  ${jobTables
+    .map(
+      (table) => `UNION ALL SELECT '${table}', to_json(f) FROM place n,
+    LATERAL (SELECT chain_id, ${chainTables[table].select} FROM bandwright.${table} t WHERE t.chain_id = n.chain_id AND ${found[table]}) AS f`,
+    )
+    .join('\n  ')}`;
+
+const sourcedSchema = z.object({
+  source: z.enum(['chain', ...jobTables]),
+  row: z.record(z.string(), z.union([z.string(), z.number(), z.null()])),
+});
+
+async function fetchSerial(
+  client: SiteClient,
+  serial: string,
+): Promise<{ readonly chains: readonly SiteChain[]; readonly rows: FoundRows['rows'] }> {
+  const all = await querySite(client, sourcedSchema, serialSql, [serial], 'serial');
+  const rowsOf = <Row>(source: JobTable | 'chain', schema: z.ZodType<Row>): Row[] =>
+    parseRows(
+      schema,
+      all.filter((one) => one.source === source).map(({ row }) => withBytes(row)),
+    );
+  const ofJobs = (table: JobTable) =>
+    rowsOf(
+      table,
+      chainTables[table].schema.extend({ chain_id: z.int() }) as unknown as z.ZodType<RowOfChain>,
+    );
+  const rows = {
+    event: ofJobs('event'),
+    record: ofJobs('record'),
+    job: ofJobs('job'),
+    job_end: ofJobs('job_end'),
+  };
+  return { chains: rowsOf('chain', chainSchema), rows };
+}
+
+/** Columns of bytes come within JSON as `\\x` and hexadecimal digits. */
+const byteColumns = ['hash', 'previous_hash', 'signature', 'link'] as const;
+
+function withBytes(row: Readonly<Record<string, string | number | null>>): Readonly<Record<string, unknown>> {
+  const bytes = byteColumns
+    .filter((name) => typeof row[name] === 'string')
+    .map((name) => [name, Buffer.from(String(row[name]).slice(2), 'hex')] as const);
+  return { ...row, ...Object.fromEntries(bytes) };
 }
 
 /** Of an event that was altered none: its visit says so. */
