@@ -1,4 +1,4 @@
-import { chmodSync, existsSync, readFileSync, statSync } from 'node:fs';
+import { chmodSync, cpSync, existsSync, readFileSync, statSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import { bandwright } from '../station/commands/running.ts';
@@ -66,6 +66,56 @@ describe('the command line at a site', () => {
     expect(await bandwright(['site', 'leave', '--data', folder])).toMatchObject({ code: 0 });
     expect(existsSync(`${folder}/site.json`)).toBe(false);
   }, 120_000);
+
+  it('lets a station that was restored go on once a person has decided, and publishes what a data folder has', async () => {
+    await site.addBench('bench-9');
+    await site.addReader('publisher', 'publisher');
+    const folder = site.stationFolder('nine');
+    withStore(folder, (store) => writeInventedJobs(store, 1, 91));
+    const backup = site.stationFolder('nine-backup');
+    cpSync(folder, backup, { recursive: true });
+    withStore(folder, (store) => writeInventedJobs(store, 1, 92));
+    await site.push(folder, 'bench-9');
+    withStore(backup, (store) => writeInventedJobs(store, 1, 93));
+    const join = ['--site', site.url('bench-9'), '--password-file', site.passwordFile('bench-9')];
+    await bandwright(['site', 'join', '--data', backup, ...join]);
+    const stopped = await bandwright(['site', 'push', '--data', backup]);
+    expect(stopped.code).toBe(1);
+    const [, words = ''] = /: (site settle .*)$/m.exec(stopped.out) ?? [];
+    expect(words).toMatch(/^site settle --station station-of-nine --after \d+$/);
+    expect(await bandwright(['doctor', '--data', backup])).toMatchObject({
+      out: expect.stringContaining('STOPPED, fork'),
+    });
+
+    const decision = [
+      ...words.split(' '),
+      '--bench',
+      'bench-9',
+      '--person',
+      'Anna Quill',
+      '--reason',
+      'the disk died',
+    ];
+    expect(await asked('site_administrator', ...decision)).toMatchObject({ code: 0 });
+    expect(await bandwright(['site', 'push', '--data', backup])).toMatchObject({ code: 0 });
+    const verified = JSON.parse(
+      (await asked('auditor', 'verify', '--json', '--station', 'station-of-nine')).out,
+    );
+    expect([verified.intact, verified.chains.length]).toEqual([true, 2]);
+
+    const key = site.stationFolder('site-key.pem');
+    expect(await bandwright(['site', 'key', '--out', key])).toMatchObject({ code: 0 });
+    const refused = await bandwright(['site', 'join', '--data', backup, ...join, '--site-key', key]);
+    expect([refused.code, refused.error]).toEqual([2, expect.stringContaining('--site-key:')]);
+    expect(
+      await bandwright(['site', 'join', '--data', backup, ...join, '--site-key', `${key}.public`]),
+    ).toMatchObject({ code: 0 });
+    const publish = ['site', 'publish', 'person', 'nobody', '--key', key, '--data', backup];
+    expect(await asked('publisher', ...publish)).toMatchObject({
+      code: 2,
+      error: expect.stringContaining('is nobody here'),
+    });
+  }, 180_000);
 
   it('says on one line what is wrong, and never the password', async () => {
     const open = site.stationFolder('open.password');

@@ -43,7 +43,7 @@ const usualLimits: PieceLimits = { events: 500, bytes: 1024 * 1024 };
 /** Pauses between attempts to connect, in milliseconds; the last one repeats. */
 const pauses = [500, 1000, 2000, 5000, 10_000, 30_000] as const;
 /** How often the database is asked whether anything was written: what a new event waits at most. */
-const lookEveryMilliseconds = 100;
+const lookEveryMilliseconds = 50;
 /** How often a stopped outbox asks whether a person has decided. */
 const askEveryMilliseconds = 15_000;
 const besidesEveryMilliseconds = 10_000;
@@ -122,7 +122,7 @@ class Conversation {
       const stationId = chain.stationId();
       if (stationId === undefined) {
         if (this.#untilUpToDate) return;
-        await pause(lookEveryMilliseconds * 10, this.#signal);
+        await pause(lookEveryMilliseconds * 20, this.#signal);
         continue;
       }
       const position = await this.#session.position(stationId);

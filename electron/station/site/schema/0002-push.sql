@@ -117,7 +117,7 @@ END $$;
 --         broken_link     an event names another one before it
 --         broken_seal     a seal does not follow the one before it
 --         truncated       the last event has no seal, or a document or record that an event names is missing
---         unknown_item    a seal, document or record that no event of the piece names
+--         unknown_item    a seal of no event of the piece (documents and records that no event names are left aside)
 --         malformed       not what a station writes
 CREATE FUNCTION push(
   of_station text,
