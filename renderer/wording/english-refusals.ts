@@ -28,6 +28,15 @@ export const englishRefusals = {
   'fault.damaged': 'The database is damaged. Write nothing more here; restore a backup.',
   'fault.head_lags': 'The signed head beside the database is behind. Have the data folder looked at.',
   'fault.remote_shut': 'Other desks cannot be let in. The administrator finds the reason in the log.',
+  'fault.site_stopped':
+    'Nothing more goes to the site until somebody there has decided. The bench works on; the log says why.',
+  'fault.site_away': 'The site has not been reached for a while. The bench works on; nothing is lost.',
+  'fault.site_file':
+    'The settings of the site cannot be used. The administrator finds the reason in the log.',
+  'fault.site_publication':
+    'Something that the site published is not to be believed and was not taken. See the log.',
+  'fault.site_conflict':
+    'Something that the site published contradicts this bench and changes nothing here. See the log.',
   'code.not_stable': 'The scale has not settled. Hands off, wait, press Enter again.',
   'code.capture_missing': 'There is no settled reading to capture. Wait, then press Enter again.',
   'code.tare_missing': 'There is no settled reading of the empty dish. Wait, then press Enter again.',

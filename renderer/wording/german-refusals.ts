@@ -34,6 +34,16 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'fault.head_lags': 'Der signierte Kopf neben der Datenbank ist zurück. Den Datenordner ansehen lassen.',
   'fault.remote_shut':
     'Andere Plätze können nicht eingelassen werden. Den Grund findet die Verwaltung im Protokoll.',
+  'fault.site_stopped':
+    'Zum zentralen Speicher geht nichts mehr, bis dort jemand entschieden hat. Hier geht es weiter; Grund im Protokoll.',
+  'fault.site_away':
+    'Der zentrale Speicher ist länger nicht erreichbar. Hier geht es weiter; nichts ist verloren.',
+  'fault.site_file':
+    'Die Einstellungen des zentralen Speichers sind unbrauchbar. Den Grund findet die Verwaltung im Protokoll.',
+  'fault.site_publication':
+    'Eine Veröffentlichung des zentralen Speichers ist nicht glaubwürdig und wurde nicht übernommen. Siehe Protokoll.',
+  'fault.site_conflict':
+    'Eine Veröffentlichung des zentralen Speichers widerspricht diesem Platz und ändert hier nichts. Siehe Protokoll.',
   'code.not_stable': 'Die Waage steht noch nicht ruhig. Hände weg, warten, noch einmal Enter.',
   'code.capture_missing': 'Noch keine ruhige Ablesung. Warten, dann noch einmal Enter.',
   'code.tare_missing': 'Noch keine ruhige Ablesung der leeren Schale. Warten, dann noch einmal Enter.',

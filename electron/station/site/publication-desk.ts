@@ -32,6 +32,7 @@ export type PublicationStation = Pick<
 export class PublicationDesk {
   readonly #station: PublicationStation;
   readonly #siteKey: string;
+  #disbelieved: number | null = null;
   #last: { readonly number: number; readonly hash: string };
 
   constructor(station: PublicationStation, siteKey: string) {
@@ -53,10 +54,7 @@ export class PublicationDesk {
       if (publication.number <= this.#last.number) continue;
       const wrong = this.#disbelief(publication);
       if (wrong !== null) {
-        this.#station.reportFault(
-          'site_publication',
-          `Publication ${publication.number} of the site is not taken: ${wrong}.`,
-        );
+        this.#sayDisbelief(publication.number, wrong);
         return;
       }
       try {
@@ -69,6 +67,14 @@ export class PublicationDesk {
         return;
       }
     }
+  }
+
+  /** Once: the site sends it again at every look. */
+  #sayDisbelief(number: number, wrong: string): void {
+    if (this.#disbelieved === number) return;
+    this.#disbelieved = number;
+    const message = `Publication ${number} of the site is not taken: ${wrong}.`;
+    this.#station.reportFault('site_publication', message);
   }
 
   #disbelief(publication: Publication): string | null {

@@ -46,6 +46,7 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
   const publications = siteKey === undefined ? undefined : parts.openPublications(siteKey);
   let status: OutboxStatus | null = null;
   let awaySince: number | null = null;
+  let said: (typeof faultCodes)[number] | null = null;
   let isClosing = false;
   let isRunning = false;
   let again: NodeJS.Timeout | undefined;
@@ -77,17 +78,25 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
     return started;
   }
 
+  /** Once for each trouble: the outbox tells the same again at every attempt. */
+  function say(code: (typeof faultCodes)[number], next: OutboxStatus): void {
+    if (said === code) return;
+    said = code;
+    reportFault(code, siteSentence(next));
+  }
+
   function take(next: OutboxStatus): void {
     if (next.state !== status?.state) log.info({ site: next.state }, siteSentence(next));
     status = next;
-    if (next.state === 'stopped') reportFault('site_stopped', siteSentence(next));
+    if (next.state === 'stopped') say('site_stopped', next);
     if (next.state === 'unreachable') {
       awaySince ??= performance.now();
-      if (performance.now() - awaySince > sayAwayAfterMilliseconds)
-        reportFault('site_away', siteSentence(next));
+      if (performance.now() - awaySince > sayAwayAfterMilliseconds) say('site_away', next);
     } else if (next.state !== 'connecting') {
       awaySince = null;
-      endFaults(next.state === 'stopped' ? ['site_away'] : faultCodes);
+      if (next.state === 'stopped') return endFaults(['site_away']);
+      said = null;
+      endFaults(faultCodes);
     }
   }
 
