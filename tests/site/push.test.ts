@@ -1,6 +1,7 @@
 import { cpSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { writeInventedJobs } from '../station/store/bench.ts';
+import { setUpSite } from '../../electron/station/site/set-up.ts';
+import { tickingClock, writeInventedJobs } from '../station/store/bench.ts';
 import { SiteBench, withChain, withStore } from './site-bench.ts';
 
 let site: SiteBench;
@@ -113,5 +114,32 @@ describe('the outbox', () => {
       ]),
     );
     expect(await site.push(second, 'bench-4')).toMatchObject({ state: 'up_to_date' });
+  });
+
+  it('keeps what lies beyond the partitions, and takes new partitions beside it', async () => {
+    await site.addBench('bench-6');
+    const folder = site.stationFolder('six');
+    // A clock that is years ahead, and one that is set right again.
+    for (const [number, start] of [
+      [61, Date.UTC(2031, 4, 20)],
+      [62, Date.UTC(2026, 2, 2)],
+    ] as const) {
+      withStore(folder, (store) => writeInventedJobs(store, 1, number), tickingClock(start));
+    }
+    await site.push(folder, 'bench-6');
+    expect(await site.count('SELECT count(*) FROM bandwright.event_else')).toBeGreaterThan(0);
+    const extended = await site.asAdministrator((client) => setUpSite(client, '2026-01-01', '2032-01-01'));
+    expect(extended.partitions).toBeGreaterThan(100);
+    withStore(folder, (store) => writeInventedJobs(store, 1, 63), tickingClock(Date.UTC(2031, 5, 20)));
+    const end = withChain(folder, (chain) => chain.end());
+    expect(await site.push(folder, 'bench-6')).toEqual({ state: 'up_to_date', acknowledged: end });
+    expect(
+      await site.count(
+        "SELECT count(*) FROM bandwright.event WHERE tableoid = 'bandwright.event_2031_06'::regclass",
+      ),
+    ).toBeGreaterThan(0);
+    const own =
+      'SELECT count(*) FROM bandwright.event JOIN bandwright.chain USING (chain_id) WHERE station_id = $1';
+    expect(await site.count(own, ['station-of-six'])).toBe(end);
   });
 });

@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { createSystemClock } from '../../drivers/port/clock.ts';
+import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
 import { createLocalChain, type LocalChain } from '../../electron/station/site/local-chain.ts';
 import type { OutboxStatus } from '../../electron/station/site/outbox.ts';
 import { runOutboxOf } from '../../electron/station/site/outbox-run.ts';
@@ -119,11 +119,15 @@ export class SiteBench {
 }
 
 /** Works on the store of a data folder, and closes it. */
-export function withStore<Value>(folder: string, work: (store: Store) => Value): Value {
+export function withStore<Value>(
+  folder: string,
+  work: (store: Store) => Value,
+  clock: Clock = createSystemClock(),
+): Value {
   const stationId = `station-of-${folder.split('/').at(-1)}`;
   const store = openStore({
     folder,
-    clock: createSystemClock(),
+    clock,
     createId: () => stationId,
     rules: jobEvidence,
   });

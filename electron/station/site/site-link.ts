@@ -94,7 +94,10 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
       if (performance.now() - awaySince > sayAwayAfterMilliseconds) say('site_away', next);
     } else if (next.state !== 'connecting') {
       awaySince = null;
-      if (next.state === 'stopped') return endFaults(['site_away']);
+      if (next.state === 'stopped') {
+        endFaults(['site_away']);
+        return;
+      }
       said = null;
       endFaults(faultCodes);
     }

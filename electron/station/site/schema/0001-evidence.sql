@@ -182,7 +182,8 @@ CREATE TABLE job_end_else PARTITION OF job_end DEFAULT;
 CREATE TABLE capture_else PARTITION OF capture DEFAULT;
 CREATE TABLE consumption_else PARTITION OF consumption DEFAULT;
 
--- Makes the partitions of a stretch of time, months and years, where they are missing. Returns how many it made.
+-- Makes the partitions of a stretch of time, months and years, where they are missing. Returns how many it made. A month
+-- of which rows lie in the partition for everything else stays there: they are not moved, and reads find them.
 CREATE FUNCTION extend_periods(from_day date, until_day date) RETURNS integer
 LANGUAGE plpgsql SET search_path = bandwright, pg_temp AS $$
 DECLARE
@@ -193,24 +194,29 @@ BEGIN
   FOREACH parent IN ARRAY ARRAY['event', 'seal', 'record'] LOOP
     first := date_trunc('month', from_day)::date;
     WHILE first < until_day LOOP
-      made := made + make_partition(parent, to_char(first, 'YYYY_MM'), first::text, (first + interval '1 month')::date::text);
+      made := made + make_partition(parent, 'period', to_char(first, 'YYYY_MM'), first::text, (first + interval '1 month')::date::text);
       first := (first + interval '1 month')::date;
     END LOOP;
   END LOOP;
   FOREACH parent IN ARRAY ARRAY['job', 'job_end', 'capture', 'consumption'] LOOP
     first := date_trunc('year', from_day)::date;
     WHILE first < until_day LOOP
-      made := made + make_partition(parent, to_char(first, 'YYYY'), first || ' 00:00:00+00', (first + interval '1 year')::date || ' 00:00:00+00');
+      made := made + make_partition(parent, CASE parent WHEN 'job' THEN 'opened_at' ELSE 'at' END, to_char(first, 'YYYY'), first || ' 00:00:00+00', (first + interval '1 year')::date || ' 00:00:00+00');
       first := (first + interval '1 year')::date;
     END LOOP;
   END LOOP;
   RETURN made;
 END $$;
 
-CREATE FUNCTION make_partition(parent text, suffix text, lower_bound text, upper_bound text) RETURNS integer
+CREATE FUNCTION make_partition(parent text, key text, suffix text, lower_bound text, upper_bound text) RETURNS integer
 LANGUAGE plpgsql SET search_path = bandwright, pg_temp AS $$
+DECLARE
+  is_begun boolean;
 BEGIN
   IF to_regclass('bandwright.' || parent || '_' || suffix) IS NOT NULL THEN RETURN 0; END IF;
+  EXECUTE format('SELECT EXISTS (SELECT 1 FROM %I WHERE %I >= %L AND %I < %L)', parent || '_else', key, lower_bound, key, upper_bound)
+    INTO is_begun;
+  IF is_begun THEN RETURN 0; END IF;
   EXECUTE format('CREATE TABLE %I PARTITION OF %I FOR VALUES FROM (%L) TO (%L)', parent || '_' || suffix, parent, lower_bound, upper_bound);
   RETURN 1;
 END $$;
