@@ -130,7 +130,8 @@ describe('the outbox', () => {
     expect(await site.count('SELECT count(*) FROM bandwright.event_else')).toBeGreaterThan(0);
     const extended = await site.asAdministrator((client) => setUpSite(client, '2026-01-01', '2032-01-01'));
     expect(extended.partitions).toBeGreaterThan(100);
-    withStore(folder, (store) => writeInventedJobs(store, 1, 63), tickingClock(Date.UTC(2031, 5, 20)));
+    const late = { invented: true, name: 'late' };
+    withStore(folder, (store) => store.putDocument('profile', late), tickingClock(Date.UTC(2031, 5, 20)));
     const end = withChain(folder, (chain) => chain.end());
     expect(await site.push(folder, 'bench-6')).toEqual({ state: 'up_to_date', acknowledged: end });
     expect(
