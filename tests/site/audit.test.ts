@@ -72,7 +72,7 @@ describe('from the site store alone', () => {
       await site.push(folder, `bench-of-${index}`);
     }
     const serial = inventedSerial(1);
-    const visits = await site.as('auditor', (client) => readSiteVisits(client, serial));
+    const { visits } = await site.as('auditor', (client) => readSiteVisits(client, serial));
     expect(visits.map(({ benchId, isLeftBehind }) => [benchId, isLeftBehind]).slice(-2)).toEqual([
       ['bench-of-0', false],
       ['bench-of-1', false],
@@ -111,7 +111,9 @@ describe('from the site store alone', () => {
       expect(await verify('station-of-four', branch)).toMatchObject({ intact: true, problems: [] });
     const shown = await Promise.all(
       [41, 42, 43].map(async (number) => {
-        const visits = await site.as('auditor', (client) => readSiteVisits(client, inventedSerial(number)));
+        const { visits } = await site.as('auditor', (client) =>
+          readSiteVisits(client, inventedSerial(number)),
+        );
         return visits.map(({ branch, isLeftBehind }) => [branch, isLeftBehind]);
       }),
     );

@@ -201,9 +201,10 @@ async function bySerialRows(loader: Loader, reached: string, serials: number[][]
       const job = Math.floor(chanceOf(round + 1000, loader.events) * (loader.jobs[bench] ?? 0));
       const serial = inventedSerial(1 + job * benches + bench);
       const timeline = async () => {
-        const visits = await readSiteVisits(client, serial);
+        const { visits, close } = await readSiteVisits(client, serial);
         if (visits.map(({ reader, visit }) => visitAsJson(reader, visit)).length === 0)
           throw new Error(`${serial} is not there`);
+        close();
       };
       const select = async () => {
         await client.query({ name: 'visit', text: bareVisit, values: [serial] });

@@ -10,27 +10,32 @@ export function serialAtSite(input: CommandInput, serial: string): Promise<ExitC
   return withSite<ExitCode>(input, async (client) => {
     const { readSiteVisits } = await import('../site/site-serial.ts');
     const { visitAsJson } = await import('../audit/timeline.ts');
-    const visits = await readSiteVisits(client, serial);
-    if (json) {
-      const told = visits.map(({ benchId, stationId, branch, isLeftBehind, visit, reader }) => ({
-        ...{ benchId, stationId, branch, leftBehind: isLeftBehind },
-        ...visitAsJson(reader, visit),
-      }));
-      await print(canonicalJson({ serial, visits: told }));
-    } else if (visits.length === 0) await print(`serial ${serial}: no visit is recorded at any bench`);
-    else {
-      const { printedVisit } = await import('../audit/printed-visit.ts');
-      const told = visits.map(
-        ({ benchId, stationId, branch, isLeftBehind, visit }) =>
-          `Bench ${benchId}, station ${stationId}${isLeftBehind ? `, branch ${branch} which it LEFT BEHIND` : ''}\n${printedVisit(visit)}`,
+    const timeline = await readSiteVisits(client, serial);
+    try {
+      const { visits } = timeline;
+      if (json) {
+        const told = visits.map(({ benchId, stationId, branch, isLeftBehind, visit, reader }) => ({
+          ...{ benchId, stationId, branch, leftBehind: isLeftBehind },
+          ...visitAsJson(reader, visit),
+        }));
+        await print(canonicalJson({ serial, visits: told }));
+      } else if (visits.length === 0) await print(`serial ${serial}: no visit is recorded at any bench`);
+      else {
+        const { printedVisit } = await import('../audit/printed-visit.ts');
+        const told = visits.map(
+          ({ benchId, stationId, branch, isLeftBehind, visit }) =>
+            `Bench ${benchId}, station ${stationId}${isLeftBehind ? `, branch ${branch} which it LEFT BEHIND` : ''}\n${printedVisit(visit)}`,
+        );
+        await print([`serial ${serial}`, ...told].join('\n\n'));
+      }
+      const damage = visits.flatMap(({ stationId, visit }) =>
+        visit.damage.map((sentence) => `${stationId}: ${sentence}`),
       );
-      await print([`serial ${serial}`, ...told].join('\n\n'));
+      for (const sentence of damage) say(`${sentence}; run verify --site to see all`);
+      return damage.length > 0 ? 1 : 0;
+    } finally {
+      timeline.close();
     }
-    const damage = visits.flatMap(({ stationId, visit }) =>
-      visit.damage.map((sentence) => `${stationId}: ${sentence}`),
-    );
-    for (const sentence of damage) say(`${sentence}; run verify --site to see all`);
-    return damage.length > 0 ? 1 : 0;
   });
 }
 

@@ -32,6 +32,12 @@ export interface SiteVisit {
   readonly reader: EvidenceReader;
 }
 
+/** Visits of a serial, oldest first. Close it when they are told: their readers answer until then. */
+export interface SiteTimeline {
+  readonly visits: readonly SiteVisit[];
+  close(): void;
+}
+
 /** Rows of the jobs, each with the chain that it is of. */
 type RowOfChain = ChainRow & { readonly chain_id: number; readonly sequence: number };
 
@@ -48,7 +54,7 @@ interface FoundRows {
  *
  * @throws SiteFault
  */
-export async function readSiteVisits(client: SiteClient, serial: string): Promise<readonly SiteVisit[]> {
+export async function readSiteVisits(client: SiteClient, serial: string): Promise<SiteTimeline> {
   const { chains, rows } = await fetchSerial(client, serial);
   const hashes = new Set(rows.event.flatMap(documentsNamedBy));
   const documents = await querySite(
@@ -59,11 +65,17 @@ export async function readSiteVisits(client: SiteClient, serial: string): Promis
     'documents',
   );
   const stations = new Set(chains.map(({ station_id }) => station_id));
+  const databases: Database[] = [];
   const visits = [...stations].flatMap((station) => {
     const branches = chains.filter(({ station_id }) => station_id === station);
-    return visitsOfStation(branches, { rows, documents });
+    return visitsOfStation(branches, { rows, documents }, databases);
   });
-  return visits.sort((a, b) => a.visit.job.openedAt.localeCompare(b.visit.job.openedAt));
+  return {
+    visits: visits.sort((a, b) => a.visit.job.openedAt.localeCompare(b.visit.job.openedAt)),
+    close() {
+      for (const database of databases) database.close();
+    },
+  };
 }
 
 /** How the rows of a job are found in a table, by its place `n`. */
@@ -142,10 +154,15 @@ function documentsNamedBy(row: RowOfChain): readonly string[] {
 }
 
 /** What the newest branch has, and what older ones alone have. */
-function visitsOfStation(branches: readonly SiteChain[], found: FoundRows): readonly SiteVisit[] {
+function visitsOfStation(
+  branches: readonly SiteChain[],
+  found: FoundRows,
+  opened: Database[],
+): readonly SiteVisit[] {
   const shown = new Set<string>();
   return branches.toReversed().flatMap((branch, age) => {
     const database = databaseOf(branches, branch, found);
+    opened.push(database);
     const reader = createEvidenceReader(database);
     return reader.findJobs({}, 0, 100_000).flatMap((job): SiteVisit[] => {
       const visit = readVisit(reader, job);
