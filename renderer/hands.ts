@@ -1,5 +1,5 @@
 import type { CallName, CallParameters } from '../shared/contract.ts';
-import type { Hands } from './actions/action.ts';
+import type { ChosenPicture, Hands } from './actions/action.ts';
 import { fetchDesk } from './state/desk-loading.ts';
 import type { LiveReadings } from './state/live-readings.ts';
 import { emptyDraft, type ScreenStore } from './state/screen-store.ts';
@@ -16,6 +16,7 @@ export interface HandsParts {
   openDocument(url: string): void;
   saveFile(name: string, text: string): void;
   readFile(types: string): Promise<string | null>;
+  readPicture(): Promise<ChosenPicture | null>;
   download(url: string): void;
   language(): Language;
 }
@@ -29,6 +30,7 @@ export function createHands({
   openDocument,
   saveFile,
   readFile,
+  readPicture,
   download,
   language,
 }: HandsParts): Hands {
@@ -73,5 +75,6 @@ export function createHands({
     setDesk: (change) => set({ desk: { ...screenStore.getState().desk, ...change } }),
     saveFile,
     readFile,
+    readPicture,
   };
 }

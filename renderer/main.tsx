@@ -91,19 +91,12 @@ const hands = createHands({
     link.click();
     URL.revokeObjectURL(link.href);
   },
-  readFile: (types) =>
-    new Promise((resolve) => {
-      const input = document.createElement('input');
-      input.type = 'file';
-      input.accept = types;
-      input.addEventListener('change', () => {
-        const file = input.files?.[0];
-        if (file === undefined) resolve(null);
-        else file.text().then(resolve, () => resolve(null));
-      });
-      input.addEventListener('cancel', () => resolve(null));
-      input.click();
-    }),
+  readFile: async (types) => (await chooseFile(types))?.text().catch(() => null) ?? null,
+  async readPicture() {
+    const file = await chooseFile('image/png,image/jpeg,image/svg+xml');
+    const bytes = await file?.arrayBuffer().catch(() => null);
+    return file === null || bytes == null ? null : { mediaType: file.type, bytes: new Uint8Array(bytes) };
+  },
 });
 
 const workbench: Workbench = {
@@ -122,6 +115,17 @@ const workbench: Workbench = {
     if (action.offered(situation) && action.enabled(situation)) void action.run(situation, hands);
   },
 };
+
+function chooseFile(types: string): Promise<File | null> {
+  return new Promise((resolve) => {
+    const input = document.createElement('input');
+    input.type = 'file';
+    input.accept = types;
+    input.addEventListener('change', () => resolve(input.files?.[0] ?? null));
+    input.addEventListener('cancel', () => resolve(null));
+    input.click();
+  });
+}
 
 function screenOfAddress(): ScreenName {
   const name = location.hash.replace(/^#\/?/, '');

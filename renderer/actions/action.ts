@@ -11,6 +11,13 @@ import type { Language } from '../wording/wording.ts';
 /** Where the button of an action stands. `desk`: above a screen at a desk. `silent`: a key only, in the help sheet. */
 export type Place = 'main' | 'bar' | 'head' | 'screens menu' | 'job menu' | 'simulator' | 'desk' | 'silent';
 
+/** A picture as it lies in its file. */
+export interface ChosenPicture {
+  /** As the platform names it, such as `image/png`. */
+  readonly mediaType: string;
+  readonly bytes: Uint8Array;
+}
+
 /** What the person's hands can reach: the only way in which an action changes anything. */
 export interface Hands {
   call<Name extends CallName>(name: Name, parameters: CallParameters<Name>): Promise<CallOutcome<Name>>;
@@ -44,6 +51,8 @@ export interface Hands {
   saveFile(name: string, text: string): void;
   /** Lets the person choose a file; its text, or null when none was chosen. */
   readFile(types: string): Promise<string | null>;
+  /** Lets the person choose a picture; null when none was chosen. */
+  readPicture(): Promise<ChosenPicture | null>;
 }
 
 /** One thing a person can do. Button, key, menu and help sheet are all made from this. */

@@ -7,10 +7,14 @@ import { torqueUnitSchema } from '../quantity/unit.ts';
 import { cautionSchema } from './caution.ts';
 import { localizedTextSchema } from './localized-text.ts';
 
+export const pictureTypes = ['image/png', 'image/jpeg', 'image/svg+xml'] as const;
+/** In base64. */
+export const longestPicture = 600_000;
+
 /** A picture inside the sheet, so that the sheet's hash covers it. */
 export const pictureSchema = z.strictObject({
-  mediaType: z.enum(['image/png', 'image/jpeg', 'image/svg+xml']),
-  base64: z.base64().max(600_000),
+  mediaType: z.enum(pictureTypes),
+  base64: z.base64().max(longestPicture),
   description: localizedTextSchema,
 });
 export type Picture = z.infer<typeof pictureSchema>;

@@ -8,6 +8,12 @@ const dune = { personId: 'dune', pin: '6284' };
 const quartz = { name: 'Administrator Quartz', badge: 'DEMO-QUARTZ', pin: '9037' };
 const willow = { name: 'Technician Willow', badge: 'DEMO-WILLOW', pin: '3917' };
 
+/** A picture of one pixel. */
+const onePixel = Buffer.from(
+  'iVBORw0KGgoAAAANSUhEUgAAAAEAAAABCAYAAAAfFcSJAAAADUlEQVR42mNk+M9QDwADhgGAWjR9awAAAABJRU5ErkJggg==',
+  'base64',
+);
+
 const patience = { timeout: 20_000 };
 const inAYear = new Date(Date.now() + 365 * 86_400_000).toISOString().slice(0, 10);
 const yesterday = new Date(Date.now() - 86_400_000).toISOString().slice(0, 10);
@@ -28,6 +34,15 @@ afterAll(async () => {
   await browser?.close();
   removeDataFolder(data);
 });
+
+/** Opens the draft in the editor, at one of its steps. */
+async function editStep(title: string): Promise<void> {
+  await desk.act('edit-sheet', 'F3');
+  const part = browser.page.locator('[data-testid=editor-parts] [role=option]', { hasText: title });
+  await expect.poll(() => part.count(), patience).toBe(1);
+  const item = (await part.getAttribute('data-testid')) ?? '';
+  await desk.choose(item.replace('item-', ''), 'editor-parts');
+}
 
 describe('a lead at the desk, by keyboard alone', () => {
   test('enters a certificate; a field that is wrong is named, as typed or as pasted', async () => {
@@ -118,6 +133,31 @@ describe('a lead at the desk, by keyboard alone', () => {
     await desk.untilSentence('Draft of revision 2 is saved');
     await desk.see('[data-testid=differences]');
     expect(await browser.page.getByTestId('differences').textContent()).toContain('steps[grease-lot]');
+
+    // An adapter on the wrench and a picture, in and out again.
+    await editStep('Tighten the lock ring');
+    await desk.reach('field-lever');
+    await desk.press('Space');
+    await desk.fill('field-lever.wrenchLength', '350');
+    await desk.fill('field-lever.extension', '50.5');
+    await desk.reach('picture-choose');
+    const [chooser] = await Promise.all([browser.page.waitForEvent('filechooser'), desk.press('Enter')]);
+    await chooser.setFiles({ name: 'lock-ring.png', mimeType: 'image/png', buffer: onePixel });
+    await desk.see('.editor-picture');
+    await desk.fill('field-description.en', 'The lock ring');
+    await desk.fill('field-description.de', 'Der Verschlussring');
+    await desk.press('F4');
+    await desk.untilSentence('Draft of revision 2 is saved');
+    const differences = await browser.page.getByTestId('differences').textContent();
+    for (const part of ['lever', '50.5', 'The lock ring']) expect(differences).toContain(part);
+    await editStep('Tighten the lock ring');
+    await desk.reach('field-lever');
+    await desk.press('Space');
+    await desk.reach('picture-remove');
+    await desk.press('Enter');
+    await desk.press('F4');
+    await desk.see('[data-testid=differences]');
+    expect(await browser.page.getByTestId('differences').textContent()).not.toContain('lever');
 
     await desk.act('submit-sheet', 'F4');
     await desk.see('[data-testid=sheet-sheet-slate-short][data-status=submitted]');

@@ -85,6 +85,11 @@ async function fill(bench: PictureBench, amber: Technician, take: Take): Promise
     await page.locator('[data-testid=verdict][data-verdict=unsettled]').waitFor();
   });
   await amber.untilVerdict('short');
+  bench.scale.act({ kind: 'dish off' });
+  await amber.untilVerdict('absent');
+  await take('fill-no-dish');
+  bench.scale.act({ kind: 'dish on', massGrams: 52.31 });
+  await amber.untilVerdict('short');
   await amber.fillTo(9.89, 'conditional pass');
   await take('fill-conditional');
   await bench.each((page) => page.keyboard.press('F4'));
@@ -292,6 +297,36 @@ async function desks(bench: PictureBench, amber: Technician, take: Take): Promis
     });
     await take(`audit-${tab}`);
   }
+  await bench.each(async (page) => {
+    await page.locator('[data-testid=action-audit-charts]').first().click();
+    await page.getByTestId('filter-chartForm').selectOption('ewma');
+    await page.locator('[data-testid=ewma-chart]').first().waitFor();
+    await page.getByTestId('risk').scrollIntoViewIfNeeded();
+  });
+  await take('audit-charts-risk');
+  await bench.each(async (page) => {
+    await page.locator('[data-testid=action-audit-impact]').first().click();
+    await page.getByTestId('filter-impactInstrument').selectOption('wrench-1');
+  });
+  await amber.press('Enter');
+  await bench.hand.locator('[data-testid=impact-report]').waitFor();
+  // One at a time is judged again; the others are asked one after another.
+  await bench.each(async (page) => {
+    if (page !== bench.hand) await page.keyboard.press('Enter');
+    await page.locator('[data-testid=impact-report]').waitFor();
+  });
+  await take('audit-impact');
+  await amber.show('sheets');
+  await bench.see('.desk [role=option]');
+  await bench.each(async (page) => {
+    await page.keyboard.press('F3');
+    await page.locator('[data-testid=sheet-editor]').waitFor();
+  });
+  await take('sheet-editor');
+  await bench.each(async (page) => {
+    await page.keyboard.press('Shift+F9');
+    await page.locator('[data-testid=sheet-editor]').waitFor({ state: 'detached' });
+  });
   await amber.show('teach');
   await bench.see('.desk');
   await take('screen-teach');

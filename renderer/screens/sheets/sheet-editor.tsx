@@ -71,7 +71,6 @@ export function SheetEditor({ draft }: { readonly draft: SheetDraft }) {
                 <SheetFieldInput key={field.path} field={field} of={step} onChange={changeStep} />
               ))}
               <CautionFields step={step} onChange={changeStep} />
-              <p className="field-hint">{say('editor.jsonOnly')}</p>
             </div>
           )}
         </div>

@@ -1,9 +1,10 @@
-import { useId, useState } from 'react';
-import { ruleSources } from '../../../shared/acceptance/rule.ts';
-import { parseTypedNumber } from '../../../shared/quantity/typed-number.ts';
+import { useId } from 'react';
 import { labelOf } from '../../parts/choice-list.tsx';
 import { type Plain, valueAt, withValueAt } from '../../state/sheet-draft.ts';
 import { useWording } from '../../workbench.ts';
+import { NumberInput } from './number-input.tsx';
+import { PictureInput } from './picture-input.tsx';
+import { RuleInput } from './rule-input.tsx';
 import type { SheetField } from './sheet-fields.ts';
 
 interface SheetFieldProperties {
@@ -104,6 +105,10 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           </select>
         </div>
       );
+    case 'group':
+      return <GroupInput field={field} of={of} onChange={onChange} />;
+    case 'picture':
+      return <PictureInput value={value} onChange={set} />;
     case 'rule':
       return <RuleInput of={of} onChange={onChange} />;
     case 'number':
@@ -145,6 +150,30 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
   }
 }
 
+/** Fields that a step has together or not at all. */
+function GroupInput({ field, of, onChange }: SheetFieldProperties) {
+  const { say } = useWording();
+  const { path, fields = [], initial = {} } = field;
+  const isThere = valueAt(of, path) !== undefined;
+  return (
+    <fieldset className="editor-group">
+      <label className="check-line">
+        <input
+          type="checkbox"
+          data-testid={`field-${path}`}
+          checked={isThere}
+          onChange={(event) =>
+            onChange(withValueAt(of, path, event.currentTarget.checked ? initial : undefined) as Plain)
+          }
+        />
+        <span>{say(field.label)}</span>
+      </label>
+      {isThere &&
+        fields.map((one) => <SheetFieldInput key={one.path} field={one} of={of} onChange={onChange} />)}
+    </fieldset>
+  );
+}
+
 /** A text of both languages with one side changed; an optional one that is empty is taken away. */
 function localizedWith(value: unknown, language: 'en' | 'de', text: string, optional: boolean): unknown {
   const before = {
@@ -159,85 +188,4 @@ function localizedWith(value: unknown, language: 'en' | 'de', text: string, opti
 function namesOf(typed: string): readonly string[] | undefined {
   if (typed.trim() === '') return undefined;
   return typed.split(',').map((name) => name.trimStart());
-}
-
-interface NumberInputProperties {
-  readonly id: string;
-  readonly testId: string;
-  readonly value: unknown;
-  readonly onChange: (value: unknown) => void;
-}
-
-/** A number as it is typed; what is none stays as text, so that saving names the field. */
-function NumberInput({ id, testId, value, onChange }: NumberInputProperties) {
-  const { decimalSign } = useWording();
-  const [typed, setTyped] = useState(() =>
-    value === undefined || value === null ? '' : String(value).replace('.', decimalSign),
-  );
-  return (
-    <input
-      id={id}
-      data-testid={testId}
-      inputMode="decimal"
-      autoComplete="off"
-      value={typed}
-      onChange={(event) => {
-        const text = event.currentTarget.value;
-        setTyped(text);
-        const number = parseTypedNumber(text, decimalSign);
-        onChange(text.trim() === '' ? undefined : number.ok ? Number(number.value.text) : text);
-      }}
-    />
-  );
-}
-
-const rules = {
-  simple: { kind: 'simple', source: ruleSources.simple },
-  guarded: { kind: 'guarded', factor: 1, source: ruleSources.guarded },
-  conformance: { kind: 'conformance', probability: 0.95, source: ruleSources.conformance },
-} as const;
-const ruleKinds = ['simple', 'guarded', 'conformance'] as const;
-
-/** The kind of a decision rule and its one number. */
-function RuleInput({ of, onChange }: Pick<SheetFieldProperties, 'of' | 'onChange'>) {
-  const { say } = useWording();
-  const id = useId();
-  const rule = valueAt(of, 'rule');
-  const kind = ruleKinds.find((known) => known === valueAt(rule, 'kind')) ?? 'simple';
-  const set = (next: unknown) => onChange(withValueAt(of, 'rule', next) as Plain);
-  const part = kind === 'guarded' ? 'factor' : 'probability';
-  return (
-    <>
-      <div className="field">
-        <label htmlFor={id}>{say('sheetField.rule')}</label>
-        <select
-          id={id}
-          data-testid="field-rule.kind"
-          value={kind}
-          onChange={(event) => {
-            const chosen = ruleKinds.find((known) => known === event.currentTarget.value);
-            if (chosen !== undefined) set(rules[chosen]);
-          }}
-        >
-          {ruleKinds.map((one) => (
-            <option key={one} value={one}>
-              {say(`sheetField.rule.${one}`)}
-            </option>
-          ))}
-        </select>
-      </div>
-      {kind !== 'simple' && (
-        <div className="field">
-          <label htmlFor={`${id}-part`}>{say(`sheetField.${part}`)}</label>
-          <NumberInput
-            key={kind}
-            id={`${id}-part`}
-            testId={`field-rule.${part}`}
-            value={valueAt(rule, part)}
-            onChange={(value) => set(withValueAt(rule, part, value))}
-          />
-        </div>
-      )}
-    </>
-  );
 }

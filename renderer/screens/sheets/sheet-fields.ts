@@ -1,6 +1,7 @@
 import { massUnits, torqueUnits } from '../../../shared/quantity/unit.ts';
 import { hazards } from '../../../shared/sheet/caution.ts';
 import { fillMethods, finalPullRules, partChoiceSchema, type StepKind } from '../../../shared/sheet/step.ts';
+import type { Plain } from '../../state/sheet-draft.ts';
 import type { ChoiceText } from '../../state/situation.ts';
 import type { MessageKey } from '../../wording/english.ts';
 import { unitName } from '../../wording/unit-name.ts';
@@ -10,11 +11,27 @@ interface Choice {
   readonly label: ChoiceText;
 }
 
-/** One field of the form of a sheet. `names`: short names with commas; `rule`: the kind of a decision rule. */
+/**
+ * One field of the form of a sheet. `names`: short names with commas; `rule`: the kind of a decision rule; `group`:
+ * fields that are there together or not at all.
+ */
 export interface SheetField {
   readonly path: string;
-  readonly kind: 'text' | 'localized' | 'number' | 'flag' | 'choice' | 'several' | 'names' | 'rule';
+  readonly kind:
+    | 'text'
+    | 'localized'
+    | 'number'
+    | 'flag'
+    | 'choice'
+    | 'several'
+    | 'names'
+    | 'rule'
+    | 'group'
+    | 'picture';
   readonly label: MessageKey;
+  /** For `group`: its fields, by paths from the step, and what stands there at first. */
+  readonly fields?: readonly SheetField[];
+  readonly initial?: Plain;
   readonly choices?: readonly Choice[];
   readonly optional?: boolean;
 }
@@ -55,6 +72,38 @@ const common: readonly SheetField[] = [
   flag('mandatory', 'sheetField.mandatory'),
   localized('title', 'sheetField.title'),
 ];
+const picture: SheetField = { path: 'picture', kind: 'picture', label: 'sheetField.picture' };
+
+const buoyancy: SheetField = {
+  path: 'buoyancy',
+  kind: 'group',
+  label: 'sheetField.buoyancy',
+  initial: { apply: false },
+  fields: [
+    flag('buoyancy.apply', 'sheetField.buoyancyApply'),
+    number('buoyancy.materialDensityKilogramsPerCubicMetre', 'sheetField.materialDensity'),
+    number('buoyancy.airDensityKilogramsPerCubicMetre', 'sheetField.airDensity', true),
+  ],
+};
+
+const lever: SheetField = {
+  path: 'lever',
+  kind: 'group',
+  label: 'sheetField.lever',
+  initial: { angleDegrees: 0, unit: 'mm', lengthsUncertainty: 1 },
+  fields: [
+    choice(
+      'lever.unit',
+      'sheetField.leverUnit',
+      (['mm', 'in'] as const).map((value) => ({ value, label: value })),
+    ),
+    number('lever.wrenchLength', 'sheetField.wrenchLength'),
+    number('lever.extension', 'sheetField.extension'),
+    number('lever.angleDegrees', 'sheetField.angleDegrees'),
+    number('lever.lengthsUncertainty', 'sheetField.lengthsUncertainty'),
+  ],
+};
+
 const order: SheetField = { path: 'after', kind: 'names', label: 'sheetField.after', optional: true };
 
 function units(names: typeof massUnits | typeof torqueUnits): readonly Choice[] {
@@ -120,6 +169,7 @@ const ofKind: Readonly<Record<StepKind, readonly SheetField[]>> = {
       })),
     ),
     number('residueLossGrams', 'sheetField.residueLossGrams', true),
+    buoyancy,
     { ...text('consumableId', 'sheetField.consumableId'), optional: true },
   ],
   torque: [
@@ -141,6 +191,7 @@ const ofKind: Readonly<Record<StepKind, readonly SheetField[]>> = {
       })),
       true,
     ),
+    lever,
   ],
   numeric: [
     localized('label', 'sheetField.label'),
@@ -168,7 +219,7 @@ export const stepKinds = Object.keys(ofKind) as readonly StepKind[];
 /** Fields of a step of that kind; of an unknown kind those that all have. */
 export function stepFields(kind: unknown): readonly SheetField[] {
   const own = stepKinds.find((known) => known === kind);
-  return [...common, ...(own === undefined ? [] : ofKind[own]), order];
+  return [...common, ...(own === undefined ? [] : ofKind[own]), picture, order];
 }
 
 export const hazardChoices: readonly Choice[] = hazards.map((value) => ({
