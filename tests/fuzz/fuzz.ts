@@ -1,6 +1,7 @@
 // `npm run fuzz -- --minutes N`: tries hostile inputs wherever something from outside comes in.
 import { parseArgs } from 'node:util';
 import { z } from 'zod';
+import { buildOut } from '../../electron/launch/build.ts';
 import { fuzz, type SurfaceResult, tableOf } from './surface.ts';
 import { surfaces } from './surfaces.ts';
 
@@ -19,6 +20,8 @@ const seed = z.coerce
 const chosen = surfaces.filter(({ name }) => values.only === undefined || name.includes(values.only));
 const milliseconds = (minutes * 60_000) / chosen.length;
 
+// Some surfaces serve the real page; a fresh checkout has none.
+await buildOut((line) => process.stderr.write(`${line}\n`), ['renderer']);
 const results: SurfaceResult[] = [];
 for (const surface of chosen) {
   const result = await fuzz(surface, { milliseconds, seed });

@@ -51,13 +51,14 @@ export function troubleTheDisk(trouble: Trouble, rounds: number): Promise<FaultR
   return withFolder((folder) => runInTrouble(trouble, rounds, folder));
 }
 
-/** The same on a file system of 6 MB that is really full; undefined where none may be mounted. */
+/** The same on a small file system that is really full, with room for what all rounds write; undefined where none may be mounted. */
 export function fillSmallFileSystem(rounds: number): Promise<FaultRow | undefined> {
   return withFolder(async (around) => {
     const folder = join(around, 'small');
     mkdirSync(folder);
     try {
-      execFileSync('mount', ['-t', 'tmpfs', '-o', 'size=6m,mode=700', 'none', folder], { stdio: 'ignore' });
+      const size = `size=${6 + Math.ceil(rounds / 100)}m,mode=700`;
+      execFileSync('mount', ['-t', 'tmpfs', '-o', size, 'none', folder], { stdio: 'ignore' });
     } catch {
       return undefined;
     }

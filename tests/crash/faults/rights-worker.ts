@@ -2,6 +2,7 @@ import { chmodSync } from 'node:fs';
 import { join } from 'node:path';
 import { Station } from '../../../electron/station/station.ts';
 import { databaseName } from '../../../electron/station/store/database.ts';
+import { headFileName } from '../../../electron/station/store/head-file.ts';
 import { StoreFault } from '../../../electron/station/store/store-fault.ts';
 import type { RightsTold } from './unwritable.ts';
 
@@ -12,6 +13,7 @@ import type { RightsTold } from './unwritable.ts';
 const [folder = '', rounds = '', user = ''] = process.argv.slice(2);
 const log = { info: () => undefined, warn: () => undefined, error: () => undefined };
 const database = join(folder, databaseName);
+const head = join(folder, headFileName);
 
 function tell(message: RightsTold): Promise<void> {
   return new Promise((resolve) => process.send?.(message, () => resolve()));
@@ -61,10 +63,15 @@ for (let round = 0; round < Number(rounds); round += 1) {
   const startedAt = performance.now();
   const station = await open();
   await tell({ milliseconds: performance.now() - startedAt });
-  // While it works, what is open stays open: the evidence is written on, the head waits.
+  // While it works, what is open stays open: the evidence is written on, and the head in its place.
   chmodSync(folder, 0o555);
+  await openJob(station, `RIGHTS-${round}-closed`);
+  if (station.store.headLags()) await tell({ complaint: 'the head was not written in its place' });
+  // Where that may not be written either, it waits.
+  chmodSync(head, 0o444);
   await openJob(station, `RIGHTS-${round}`);
-  if (!station.store.headLags()) await tell({ complaint: 'a head was written into a folder that is closed' });
+  if (!station.store.headLags()) await tell({ complaint: 'a head was written where nothing may be' });
+  chmodSync(head, 0o644);
   chmodSync(folder, 0o700);
   await openJob(station, `RIGHTS-${round}-again`);
   if (station.store.headLags()) await tell({ complaint: 'the head lags although it can be written' });

@@ -72,6 +72,19 @@ function carryOut(command: JobCommand): JobState {
   throw new Error(`${command.kind} was refused: ${state.error.field} ${state.error.message}`);
 }
 
+/** A station that waited for its disk heard no instrument meanwhile: a person tries until it is heard again. */
+async function carryOutAgain(command: JobCommand): Promise<JobState> {
+  const latest = performance.now() + 10_000;
+  for (;;) {
+    try {
+      return carryOut(command);
+    } catch (error) {
+      if (error instanceof StoreFault || performance.now() > latest) throw error;
+      await sleep(20);
+    }
+  }
+}
+
 /** The command meets the fault at its n-th write, and is repeated when the fault is over. */
 async function carryOutInTrouble(command: JobCommand, trouble: DiskFault): Promise<JobState> {
   const before = station.store.lastSequence();
@@ -84,10 +97,10 @@ async function carryOutInTrouble(command: JobCommand, trouble: DiskFault): Promi
     return state;
   } catch (error) {
     trouble.end();
-    if (!(error instanceof StoreFault)) throw error;
+    if (!(error instanceof StoreFault)) return carryOutAgain(command);
     const overAt = performance.now();
     if (station.store.lastSequence() !== before) throw new Error(`${command.kind} was half-written`);
-    const state = carryOut(command);
+    const state = await carryOutAgain(command);
     roundsDone += 1;
     const milliseconds = performance.now() - overAt;
     await tell({ kind: 'fault', code: error.code, message: error.message, writeNumber, milliseconds });
