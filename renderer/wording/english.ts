@@ -303,11 +303,11 @@ export const english = {
   ...measure,
   ...why,
   ...englishScreens,
+  ...englishFirstRun,
   ...englishAudit,
   ...englishDesk,
   ...englishDeskRefusals,
   ...englishRefusals,
-  ...englishFirstRun,
 } as const;
 
 export type MessageKey = keyof typeof english;

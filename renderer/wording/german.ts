@@ -310,9 +310,9 @@ export const german: Catalogue = {
   ...measure,
   ...why,
   ...germanScreens,
+  ...germanFirstRun,
   ...germanAudit,
   ...germanDesk,
   ...germanDeskRefusals,
   ...germanRefusals,
-  ...germanFirstRun,
 };
