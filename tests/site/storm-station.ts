@@ -4,6 +4,7 @@ import { inventedJob } from '../../electron/station/audit/invented-job.ts';
 import { startSiteLink } from '../../electron/station/site/site-link.ts';
 import { openStore } from '../../electron/station/store/open-store.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+import { appendJobEvent } from '../station/store/append-job-event.ts';
 
 /**
  * A station of the storm: writes one event after another and has its outbox beside it, as a served station has.
@@ -45,18 +46,10 @@ setInterval(() => process.send?.({ status: link.status() }), 250);
 
 for (let number = Number(first); !isCalm; number++) {
   for (const event of inventedJob(number, Date.now(), references)) {
-    const stream = `job/${event.jobId}`;
-    const result = store.append({
-      stream,
-      expectedVersion: store.versionOf(stream),
-      personId: event.personId,
-      events: [{ kind: event.kind, body: event }],
-    });
-    if (!result.ok) throw new Error(result.error.message);
-    const stored = result.value[0];
+    const { sequence, hash } = appendJobEvent(store, event);
     // Acknowledged: what the screen would show green.
     await new Promise<void>((sent) => {
-      process.send?.({ sequence: stored?.sequence, hash: stored?.hash }, () => sent());
+      process.send?.({ sequence, hash }, () => sent());
     });
     await new Promise((done) => setTimeout(done, Number(pace)));
   }

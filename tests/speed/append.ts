@@ -8,6 +8,7 @@ import { putInventedDocuments } from '../../electron/station/audit/invented-docu
 import { inventedJob } from '../../electron/station/audit/invented-job.ts';
 import { openStore } from '../../electron/station/store/open-store.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+import { appendJobEvent } from '../station/store/append-job-event.ts';
 
 const jobs = Number(process.argv[2] ?? 300);
 const folder = mkdtempSync(join(process.argv[3] ?? tmpdir(), 'bandwright-append-'));
@@ -21,16 +22,9 @@ const references = putInventedDocuments(store);
 const times: number[] = [];
 for (let number = 1; number <= jobs; number++) {
   for (const event of inventedJob(number, Date.now(), references)) {
-    const stream = `job/${event.jobId}`;
     const start = performance.now();
-    const appended = store.append({
-      stream,
-      expectedVersion: store.versionOf(stream),
-      personId: event.personId,
-      events: [{ kind: event.kind, body: event }],
-    });
+    appendJobEvent(store, event);
     times.push(performance.now() - start);
-    if (!appended.ok) throw new Error(appended.error.message);
   }
 }
 store.close();

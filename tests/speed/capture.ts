@@ -7,7 +7,7 @@ import { inventedJob } from '../../electron/station/audit/invented-job.ts';
 import { openStore } from '../../electron/station/store/open-store.ts';
 import { canonicalJson } from '../../shared/evidence/canonical-json.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
-import type { JobEvent } from '../../shared/job/event.ts';
+import { appendJobEvent } from '../station/store/append-job-event.ts';
 import { quantile, type Row, rowOf, timed } from './row.ts';
 
 const runs = 5;
@@ -38,7 +38,7 @@ export function captureRows(): Row[] {
     for (let job = 0; job < jobsARun; job += 1) {
       number += 1;
       for (const event of inventedJob(number, Date.now(), references)) {
-        const append = () => appendOne(event, store);
+        const append = () => appendJobEvent(store, event);
         if (event.kind !== 'measurementCaptured') {
           append();
           continue;
@@ -67,17 +67,6 @@ export function captureRows(): Row[] {
     rowOf({ name: 'durable capture p50', ...about }, middle.ours, middle.bare),
     rowOf({ name: 'durable capture p99', ...about, aim: 1.5 }, late.ours, late.bare),
   ];
-}
-
-function appendOne(event: JobEvent, store: ReturnType<typeof openStore>): void {
-  const stream = `job/${event.jobId}`;
-  const appended = store.append({
-    stream,
-    expectedVersion: store.versionOf(stream),
-    personId: event.personId,
-    events: [{ kind: event.kind, body: event }],
-  });
-  if (!appended.ok) throw new Error(appended.error.message);
 }
 
 function openBare(file: string): (stream: string, body: string) => void {

@@ -9,7 +9,7 @@ import type { SiteClient } from '../../electron/station/site/site-client.ts';
 import { connectSite } from '../../electron/station/site/site-client.ts';
 import { writeSiteFile } from '../../electron/station/site/site-file.ts';
 import { readSiteVisits } from '../../electron/station/site/site-serial.ts';
-import type { SiteSession } from '../../electron/station/site/site-session.ts';
+import { eventArrays, type SiteSession, sealArrays } from '../../electron/station/site/site-session.ts';
 import { SiteBench } from '../site/site-bench.ts';
 import { loadText, median, quantile, type Row, rowOf, tableOf } from './row.ts';
 import { type GrowingChain, growChain } from './site-chain.ts';
@@ -153,30 +153,12 @@ async function insertBare(
   await client.query(
     `INSERT INTO bare.event (period, chain_id, received_at, sequence, stream, version, kind, at, person_id, body, previous_hash, hash)
      SELECT '2026-01-01', $10, now(), * FROM unnest($1::bigint[], $2::text[], $3::integer[], $4::text[], $5::text[], $6::text[], $7::text[], $8::bytea[], $9::bytea[])`,
-    [
-      events.map(({ sequence }) => sequence),
-      events.map(({ stream }) => stream),
-      events.map(({ version }) => version),
-      events.map(({ kind }) => kind),
-      events.map(({ at }) => at),
-      events.map(({ person_id }) => person_id),
-      events.map(({ body }) => body),
-      events.map(({ previous_hash }) => previous_hash),
-      events.map(({ hash }) => hash),
-      chainId,
-    ],
+    [...eventArrays(events), chainId],
   );
   await client.query(
     `INSERT INTO bare.seal (period, chain_id, sequence, stream, key_id, signature, link)
      SELECT '2026-01-01', $6, * FROM unnest($1::bigint[], $2::text[], $3::text[], $4::bytea[], $5::bytea[])`,
-    [
-      seals.map(({ sequence }) => sequence),
-      seals.map(({ stream }) => stream),
-      seals.map(({ key_id }) => key_id),
-      seals.map(({ signature }) => signature),
-      seals.map(({ link }) => link),
-      chainId,
-    ],
+    [...sealArrays(seals), chainId],
   );
   const signed = events.filter(({ kind }) => kind === 'recordSigned');
   await client.query(

@@ -1,29 +1,18 @@
 import { z } from 'zod';
-import { hexOf } from '../store/event-row.ts';
+import { eventColumns, eventRowSchema, hexOf } from '../store/event-row.ts';
 import type { Database } from '../store/sqlite.ts';
 import { StoreFault, withFaults } from '../store/store-fault.ts';
 
 const bytes = z.instanceof(Uint8Array);
-const eventSchema = z.object({
-  sequence: z.int(),
-  stream: z.string(),
-  version: z.int(),
-  kind: z.string(),
-  at: z.string(),
-  person_id: z.string().nullable(),
-  body: z.string(),
-  previous_hash: bytes,
-  hash: bytes,
-});
-const sealSchema = z.object({
+export const sealRowSchema = z.object({
   sequence: z.int(),
   stream: z.string(),
   key_id: z.string(),
   signature: bytes,
   link: bytes,
 });
-export type LocalEvent = z.infer<typeof eventSchema>;
-export type LocalSeal = z.infer<typeof sealSchema>;
+export type LocalEvent = z.infer<typeof eventRowSchema>;
+export type LocalSeal = z.infer<typeof sealRowSchema>;
 
 /** A piece of the chain that ends with a seal, with everything that its events name. */
 export interface ChainPiece {
@@ -58,7 +47,6 @@ export interface LocalChain {
 }
 
 export function createLocalChain(database: Database): LocalChain {
-  const columns = 'sequence, stream, version, kind, at, person_id, body, previous_hash, hash';
   const sql = {
     first: database.prepare<[], { body: string }>(
       "SELECT body FROM event WHERE stream = 'station' AND kind = 'keyIntroduced' ORDER BY version LIMIT 1",
@@ -75,7 +63,7 @@ export function createLocalChain(database: Database): LocalChain {
       .prepare<[number], number>('SELECT min(sequence) FROM seal WHERE sequence >= ?')
       .pluck(),
     events: database.prepare<[number, number]>(
-      `SELECT ${columns} FROM event WHERE sequence > ? AND sequence <= ? ORDER BY sequence`,
+      `SELECT ${eventColumns} FROM event WHERE sequence > ? AND sequence <= ? ORDER BY sequence`,
     ),
     seals: database.prepare<[number, number]>(
       'SELECT sequence, stream, key_id, signature, link FROM seal WHERE sequence > ? AND sequence <= ? ORDER BY sequence',
@@ -121,13 +109,13 @@ export function createLocalChain(database: Database): LocalChain {
       withFaults(() => {
         const last = endOfPiece(after, limits);
         if (last === undefined) return undefined;
-        const events = rowsOf(eventSchema, sql.events.all(after, last));
+        const events = rowsOf(eventRowSchema, sql.events.all(after, last));
         const hashes = events
           .filter(({ kind, stream }) => kind === 'documentPut' && stream.startsWith('document/'))
           .map(({ stream }) => Buffer.from(stream.slice('document/'.length), 'hex'));
         return {
           events,
-          seals: rowsOf(sealSchema, sql.seals.all(after, last)),
+          seals: rowsOf(sealRowSchema, sql.seals.all(after, last)),
           documents: hashes.flatMap((hash) => sql.document.get(hash) ?? []),
           records: sql.records.all(after, last),
         };

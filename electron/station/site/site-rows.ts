@@ -1,16 +1,11 @@
 import { z } from 'zod';
+import { eventColumns, eventRowSchema } from '../store/event-row.ts';
+import { bigintColumn } from './bigint-column.ts';
+import { sealRowSchema } from './local-chain.ts';
 import type { SiteClient } from './site-client.ts';
 import { SiteFault, withSiteFaults } from './site-fault.ts';
 
 const bytes = z.instanceof(Uint8Array);
-/** PostgreSQL's bigint comes as a text, or within JSON as a number. */
-const place = z.union([
-  z.int(),
-  z
-    .string()
-    .regex(/^\d{1,15}$/)
-    .transform(Number),
-]);
 
 /** Columns of each table as a station has them, in its order, and what is made of them on the way. */
 const instant = (column: string) =>
@@ -19,33 +14,17 @@ const instant = (column: string) =>
 /** The tables of a station that a chain at the site has rows of. */
 export const chainTables = {
   event: {
-    select: 'sequence, stream, version, kind, at, person_id, body, previous_hash, hash',
-    schema: z.object({
-      sequence: place,
-      stream: z.string(),
-      version: z.int(),
-      kind: z.string(),
-      at: z.string(),
-      person_id: z.string().nullable(),
-      body: z.string(),
-      previous_hash: bytes,
-      hash: bytes,
-    }),
+    select: eventColumns,
+    schema: eventRowSchema.extend({ sequence: bigintColumn }),
   },
   seal: {
     select: 'sequence, stream, key_id, signature, link',
-    schema: z.object({
-      sequence: place,
-      stream: z.string(),
-      key_id: z.string(),
-      signature: bytes,
-      link: bytes,
-    }),
+    schema: sealRowSchema.extend({ sequence: bigintColumn }),
   },
   record: {
     select: 'sequence, job_id, revision, serial, body, hash, key_id, signature',
     schema: z.object({
-      sequence: place,
+      sequence: bigintColumn,
       job_id: z.string(),
       revision: z.int(),
       serial: z.string(),
@@ -63,17 +42,17 @@ export const chainTables = {
       head_id: z.string(),
       person_id: z.string().nullable(),
       opened_at: z.string(),
-      sequence: place,
+      sequence: bigintColumn,
     }),
   },
   job_end: {
     select: `sequence, job_id, phase, ${instant('at')}`,
-    schema: z.object({ sequence: place, job_id: z.string(), phase: z.string(), at: z.string() }),
+    schema: z.object({ sequence: bigintColumn, job_id: z.string(), phase: z.string(), at: z.string() }),
   },
   capture: {
     select: `sequence, capture_id, job_id, serial, head_id, step_id, quantity, instrument_id, certificate_hash, decision, person_id, ${instant('at')}`,
     schema: z.object({
-      sequence: place,
+      sequence: bigintColumn,
       capture_id: z.string(),
       job_id: z.string(),
       serial: z.string(),
@@ -89,7 +68,7 @@ export const chainTables = {
   },
   consumption: {
     select: `sequence, lot_id, job_id, ${instant('at')}`,
-    schema: z.object({ sequence: place, lot_id: z.string(), job_id: z.string(), at: z.string() }),
+    schema: z.object({ sequence: bigintColumn, lot_id: z.string(), job_id: z.string(), at: z.string() }),
   },
 } as const;
 export type ChainTable = keyof typeof chainTables;
@@ -131,8 +110,8 @@ export const chainSchema = z.object({
   station_id: z.string(),
   branch: z.int(),
   parent_chain_id: z.int().nullable(),
-  forked_after: place,
-  sequence: place,
+  forked_after: bigintColumn,
+  sequence: bigintColumn,
   hash: bytes,
   received_at: z.coerce.date(),
 });

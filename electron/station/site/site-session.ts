@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { type Publication, publicationSchema } from '../../../shared/site/publication.ts';
+import { bigintColumn } from './bigint-column.ts';
 import type { ChainPiece } from './local-chain.ts';
 import type { SiteAccess } from './site-access.ts';
 import { connectSite } from './site-client.ts';
@@ -7,27 +8,19 @@ import { SiteFault, withSiteFaults } from './site-fault.ts';
 
 const positionStates = ['new', 'known', 'settled', 'another_chain', 'not_yours', 'no_bench'] as const;
 
-/** PostgreSQL's bigint comes as a text. */
-const wholeNumber = z.union([
-  z.int(),
-  z
-    .string()
-    .regex(/^\d{1,15}$/)
-    .transform(Number),
-]);
 const hashSchema = z.instanceof(Uint8Array).transform((hash) => Buffer.from(hash).toString('hex'));
 const positionSchema = z.object({
   state: z.enum(positionStates),
-  sequence: wholeNumber,
+  sequence: bigintColumn,
   hash: hashSchema.nullable(),
-  branch: wholeNumber,
+  branch: bigintColumn,
 });
 /** How far the site has the station's chain; see chain_position in schema/0002-push.sql. */
 export type SitePosition = z.infer<typeof positionSchema>;
 
 const answerSchema = z.object({
   accepted: z.boolean(),
-  sequence: wholeNumber,
+  sequence: bigintColumn,
   reason: z.string().nullable(),
   detail: z.string().nullable(),
 });
@@ -54,7 +47,7 @@ const pushSql = `SELECT * FROM bandwright.push($1::text,
   $11::bigint[], $12::text[], $13::text[], $14::bytea[], $15::bytea[], $16::text[], $17::text[])`;
 
 const publicationRowSchema = z.object({
-  number: wholeNumber,
+  number: bigintColumn,
   previous_hash: z.instanceof(Uint8Array),
   revision: z.int(),
   content: z.string(),
@@ -109,20 +102,8 @@ export async function openSiteSession(access: SiteAccess): Promise<SiteSession> 
     async push(stationId, { events, seals, documents, records }) {
       const answer = await oneRow(answerSchema, pushSql, [
         stationId,
-        events.map(({ sequence }) => sequence),
-        events.map(({ stream }) => stream),
-        events.map(({ version }) => version),
-        events.map(({ kind }) => kind),
-        events.map(({ at }) => at),
-        events.map(({ person_id }) => person_id),
-        events.map(({ body }) => body),
-        events.map(({ previous_hash }) => previous_hash),
-        events.map(({ hash }) => hash),
-        seals.map(({ sequence }) => sequence),
-        seals.map(({ stream }) => stream),
-        seals.map(({ key_id }) => key_id),
-        seals.map(({ signature }) => signature),
-        seals.map(({ link }) => link),
+        ...eventArrays(events),
+        ...sealArrays(seals),
         documents,
         records,
       ]);
@@ -137,4 +118,30 @@ export async function openSiteSession(access: SiteAccess): Promise<SiteSession> 
     },
     close: () => client.end().catch(() => undefined),
   };
+}
+
+/** The columns of events as arrays, in the order of the table: one parameter each for `unnest`. */
+export function eventArrays(events: ChainPiece['events']): unknown[][] {
+  return [
+    events.map(({ sequence }) => sequence),
+    events.map(({ stream }) => stream),
+    events.map(({ version }) => version),
+    events.map(({ kind }) => kind),
+    events.map(({ at }) => at),
+    events.map(({ person_id }) => person_id),
+    events.map(({ body }) => body),
+    events.map(({ previous_hash }) => previous_hash),
+    events.map(({ hash }) => hash),
+  ];
+}
+
+/** The same for seals. */
+export function sealArrays(seals: ChainPiece['seals']): unknown[][] {
+  return [
+    seals.map(({ sequence }) => sequence),
+    seals.map(({ stream }) => stream),
+    seals.map(({ key_id }) => key_id),
+    seals.map(({ signature }) => signature),
+    seals.map(({ link }) => link),
+  ];
 }

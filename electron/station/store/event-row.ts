@@ -9,7 +9,7 @@ export const eventColumns = 'sequence, stream, version, kind, at, person_id, bod
 const bytes = z.instanceof(Uint8Array);
 
 /** The types of a row of the table `event`; that its values are those that were written, the hash shows. */
-const eventRowSchema = z.object({
+export const eventRowSchema = z.object({
   sequence: z.int(),
   stream: z.string(),
   version: z.int(),

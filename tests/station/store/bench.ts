@@ -9,6 +9,7 @@ import { openStore, type StoreOptions } from '../../../electron/station/store/op
 import type { Store } from '../../../electron/station/store/store.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
+import { appendJobEvent } from './append-job-event.ts';
 
 /** An empty folder that goes away with the test. */
 export function temporaryFolder(): string {
@@ -45,16 +46,7 @@ export function openTestStore(folder: string, options: Partial<StoreOptions> = {
 
 /** Appends events of one job one by one, as a bench does. */
 export function appendJobEvents(store: Store, events: readonly JobEvent[]): void {
-  for (const event of events) {
-    const stream = `job/${event.jobId}`;
-    const result = store.append({
-      stream,
-      expectedVersion: store.versionOf(stream),
-      personId: event.personId,
-      events: [{ kind: event.kind, body: { ...event } }],
-    });
-    if (!result.ok) throw new Error(result.error.message);
-  }
+  for (const event of events) appendJobEvent(store, event);
 }
 
 /** Writes whole invented jobs and returns their ids. */
