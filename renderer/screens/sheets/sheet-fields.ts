@@ -72,12 +72,18 @@ const common: readonly SheetField[] = [
   flag('mandatory', 'sheetField.mandatory'),
   localized('title', 'sheetField.title'),
 ];
-const picture: SheetField = { path: 'picture', kind: 'picture', label: 'sheetField.picture' };
+const picture: SheetField = {
+  path: 'picture',
+  kind: 'picture',
+  label: 'sheetField.picture',
+  optional: true,
+};
 
 const buoyancy: SheetField = {
   path: 'buoyancy',
   kind: 'group',
   label: 'sheetField.buoyancy',
+  optional: true,
   initial: { apply: false },
   fields: [
     flag('buoyancy.apply', 'sheetField.buoyancyApply'),
@@ -90,6 +96,7 @@ const lever: SheetField = {
   path: 'lever',
   kind: 'group',
   label: 'sheetField.lever',
+  optional: true,
   initial: { angleDegrees: 0, unit: 'mm', lengthsUncertainty: 1 },
   fields: [
     choice(

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { stepFields, stepKinds } from '../../../renderer/screens/sheets/sheet-fields.ts';
+import { type SheetField, stepFields, stepKinds } from '../../../renderer/screens/sheets/sheet-fields.ts';
 import {
   draftOf,
   freshStep,
@@ -13,10 +13,28 @@ import {
 } from '../../../renderer/state/sheet-draft.ts';
 import type { SheetRevisionsView } from '../../../shared/management-view.ts';
 import { readSheet } from '../../../shared/sheet/sheet-check.ts';
-import { stepSchema } from '../../../shared/sheet/step.ts';
+import { type StepKind, stepSchema } from '../../../shared/sheet/step.ts';
 import { sheet } from '../situations.ts';
 
 const named = (draft: ReturnType<typeof draftOf>) => stepsOf(draft.sheet).map(({ stepId }) => stepId);
+
+/** A step with something typed into each field that must not be empty. */
+function filled(step: unknown, fields: readonly SheetField[]): unknown {
+  return fields.reduce((before, { path, kind, optional }) => {
+    if (optional) return before;
+    if (kind === 'localized') return withValueAt(before, path, { en: 'A', de: 'B' });
+    if (kind === 'flag' || valueAt(before, path) !== undefined) return before;
+    return withValueAt(before, path, kind === 'number' ? 1 : 'x');
+  }, step);
+}
+
+function issuesOf(kind: StepKind, step: unknown): readonly unknown[] {
+  const texts = withValueAt(step, 'cautions', []);
+  const limited = kind === 'mass' || kind === 'torque' ? withValueAt(texts, 'band.lower', 1) : texts;
+  const named = kind === 'consumable' ? withValueAt(limited, 'consumableId', 'grease') : limited;
+  const parsed = stepSchema.safeParse(kind === 'numeric' ? withValueAt(named, 'unit', '°C') : named);
+  return parsed.error?.issues ?? [];
+}
 
 describe('a sheet while it is written', () => {
   it('is the sheet that it was copied from until something is changed', () => {
@@ -65,20 +83,17 @@ describe('a sheet while it is written', () => {
   });
 
   it.each(stepKinds)('a new step of the kind %s has every field that the schema asks for', (kind) => {
-    const filled = stepFields(kind).reduce<unknown>(
-      (step, { path, kind: of, optional }) => {
-        if (optional || valueAt(step, path) !== undefined) {
-          return of === 'localized' && !optional ? withValueAt(step, path, { en: 'A', de: 'B' }) : step;
-        }
-        return of === 'flag' ? step : withValueAt(step, path, of === 'number' ? 1 : 'x');
-      },
-      freshStep(kind, 'new'),
+    const step = filled(freshStep(kind, 'new'), stepFields(kind));
+    expect(issuesOf(kind, step)).toEqual([]);
+  });
+
+  it.each(stepKinds)('so has one of the kind %s with all that may be switched on', (kind) => {
+    const groups = stepFields(kind).filter((field) => field.kind === 'group');
+    const step = groups.reduce<unknown>(
+      (before, { path, initial, fields = [] }) => filled(withValueAt(before, path, initial), fields),
+      filled(freshStep(kind, 'new'), stepFields(kind)),
     );
-    const texts = withValueAt(filled, 'cautions', []);
-    const limited = kind === 'mass' || kind === 'torque' ? withValueAt(texts, 'band.lower', 1) : texts;
-    const named = kind === 'consumable' ? withValueAt(limited, 'consumableId', 'grease') : limited;
-    const parsed = stepSchema.safeParse(kind === 'numeric' ? withValueAt(named, 'unit', '°C') : named);
-    expect(parsed.error?.issues ?? []).toEqual([]);
+    expect(issuesOf(kind, step)).toEqual([]);
   });
 });
 
