@@ -1,12 +1,15 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { afterEach, expect, it } from 'vitest';
+import { afterEach, beforeEach, expect, it } from 'vitest';
 import { createDecoder } from '../../../drivers/decode.ts';
 import { findBuiltInProfile } from '../../../drivers/profiles/index.ts';
 import { PeakMemory } from '../../../electron/station/bench/peak-memory.ts';
 
-const folder = mkdtempSync(join(tmpdir(), 'bandwright-peaks-'));
+let folder: string;
+beforeEach(() => {
+  folder = mkdtempSync(join(tmpdir(), 'bandwright-peaks-'));
+});
 afterEach(() => rmSync(folder, { recursive: true, force: true }));
 
 it('a peak that a wrench sends again after the station was started again is refused as a duplicate', () => {
@@ -26,7 +29,7 @@ it('a peak that a wrench sends again after the station was started again is refu
 });
 
 it('a damaged file of remembered peaks is no reason not to start', () => {
-  const file = join(mkdtempSync(join(tmpdir(), 'bandwright-peaks-')), 'peaks.json');
+  const file = join(folder, 'peaks.json');
   writeFileSync(file, '{"wrench-1":7');
   expect(new PeakMemory(file).of('wrench-1')).toBeUndefined();
 });
