@@ -28,6 +28,19 @@ export function holds({ lost, duplicated, complaints }: FaultRow): boolean {
   return lost === 0 && duplicated === 0 && complaints.length === 0;
 }
 
+/** The row of a trial that could not be carried through: it shows nothing, so it does not hold. */
+export function brokenOff(fault: string, error: unknown): FaultRow {
+  const complaints = [`broke off: ${error instanceof Error ? error.stack : String(error)}`];
+  const nothing = { rounds: 0, acknowledged: 0, captures: 0, lost: 0, duplicated: 0 };
+  return { fault, ...nothing, recoveredMilliseconds: [], complaints, note: 'broke off' };
+}
+
+/** A row as one line, for who waits for the table. */
+export function lineOf(row: FaultRow): string {
+  const [fault, rounds, acknowledged, captures, lost, duplicated, half, most] = cellsOf(row);
+  return `${holds(row) ? '✓' : '✗'} ${fault}: ${rounds} rounds, ${acknowledged} acknowledged (${captures} captures), ${lost} lost, ${duplicated} duplicated, recovered in ${half} ms (p50), ${most} ms (p99)`;
+}
+
 const headings = [
   'fault',
   'rounds',

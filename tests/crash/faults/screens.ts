@@ -29,7 +29,7 @@ interface Served {
 function startServed(folder: string): Promise<Served> {
   const entry = join(sourceFolder, 'electron', 'station', 'main.ts');
   const child = spawn(process.execPath, [entry, '--data', folder], {
-    stdio: ['ignore', 'pipe', 'ignore', 'ipc'],
+    stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
     env: besideFolder(folder),
   });
   return untilServed(child);
@@ -40,7 +40,7 @@ function startBehindWindow(folder: string): Promise<Served> {
   const program = join(import.meta.dirname, 'window-program.ts');
   return untilServed(
     fork(program, ['--data', folder], {
-      stdio: ['ignore', 'pipe', 'ignore', 'ipc'],
+      stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
       env: besideFolder(folder),
     }),
   );
@@ -50,6 +50,10 @@ function untilServed(child: ChildProcess): Promise<Served> {
   const gone = new Promise<void>((resolve) => child.once('exit', () => resolve()));
   return new Promise((resolve, reject) => {
     let text = '';
+    let lastWords = '';
+    child.stderr?.setEncoding('utf8').on('data', (piece: string) => {
+      lastWords = (lastWords + piece).slice(-1000);
+    });
     child.stdout?.setEncoding('utf8').on('data', (piece: string) => {
       text += piece;
       const line = /^(\{.*\})\n/m.exec(text)?.[1];
@@ -57,7 +61,7 @@ function untilServed(child: ChildProcess): Promise<Served> {
       const { url }: { url: string } = JSON.parse(line);
       resolve({ url, kill: () => child.kill('SIGKILL'), gone });
     });
-    void gone.then(() => reject(new Error('the station ended before it was ready')));
+    void gone.then(() => reject(new Error(`the station ended before it was ready: ${lastWords}`)));
   });
 }
 
