@@ -72,7 +72,7 @@ function carryOut(command: JobCommand): JobState {
   throw new Error(`${command.kind} was refused: ${state.error.field} ${state.error.message}`);
 }
 
-/** A station that waited for its disk heard no instrument meanwhile: a person tries until it is heard again. */
+/** A station that waited for its disk or a processor heard no instrument meanwhile: a person tries until it is heard again. */
 async function carryOutAgain(command: JobCommand): Promise<JobState> {
   const latest = performance.now() + 10_000;
   for (;;) {
@@ -114,7 +114,7 @@ async function carry(command: JobCommand): Promise<JobState> {
     await tell({ kind: 'jump', ...clock.jump(roundsDone) });
     roundsDone += 1;
   }
-  const state = fault === undefined ? carryOut(command) : await carryOutInTrouble(command, fault);
+  const state = fault === undefined ? await carryOutAgain(command) : await carryOutInTrouble(command, fault);
   const { jobId, version } = state;
   const hash = station.store.readStream(`job/${jobId}`, version)[0]?.hash ?? '';
   await tell({ kind: 'acknowledged', command: command.kind, jobId, version, hash });
