@@ -5,6 +5,7 @@ import { createRandom, type Random } from '../../drivers/simulated/random.ts';
 import { buildOut } from '../../electron/launch/build.ts';
 import { copyAtEveryCommit } from './faults/copies.ts';
 import { fillSmallFileSystem, troubles, troubleTheDisk } from './faults/disks.ts';
+import { interruption } from './faults/interruption.ts';
 import { jumpTheClock } from './faults/jumps.ts';
 import { killFirstStart, killStation } from './faults/kills.ts';
 import { brokenOff, type FaultRow, holds, lineOf, tableOf } from './faults/row.ts';
@@ -52,6 +53,7 @@ function share(rounds: number, part: number): number {
 export async function* tryFaults({ rounds, seed, only, say }: FaultsOptions): AsyncGenerator<FaultRow> {
   for (const [name, trial] of Object.entries(trials)) {
     if (!name.includes(only)) continue;
+    if (interruption.signal.aborted) return;
     const startedAt = performance.now();
     // Each has its own: the same seed makes the same instants, whether all are tried or this one alone.
     const row = await trial(rounds, createRandom(seed)).catch((error: unknown) => brokenOff(name, error));
@@ -84,10 +86,11 @@ if (import.meta.main) {
     return failed === 0;
   };
   for (const signal of ['SIGINT', 'SIGTERM', 'SIGHUP'] as const) {
-    process.once(signal, () => {
-      process.stdout.write('interrupted; up to here:\n');
-      printTable();
-      process.exit(1);
+    process.on(signal, () => {
+      // Said again: at once, with the rows that are whole.
+      if (interruption.signal.aborted) process.exit(printTable() ? 0 : 1);
+      process.stdout.write('interrupted: ends after this round, or when told again\n');
+      interruption.abort();
     });
   }
   const say = (line: string) => void process.stderr.write(`${line}\n`);

@@ -2,6 +2,7 @@ import { setTimeout as wait } from 'node:timers/promises';
 import type { Random } from '../../../drivers/simulated/random.ts';
 import { openEvidence } from '../../../electron/station/store/open-store.ts';
 import { loadDemoWorkshop } from '../../../seeds/index.ts';
+import { interruption } from './interruption.ts';
 import { complaintsOf, Ledger } from './ledger.ts';
 import type { FaultRow } from './row.ts';
 import { startStationChild, withFolder } from './station-child.ts';
@@ -18,7 +19,9 @@ export function killStation(rounds: number, random: Random): Promise<FaultRow> {
     const recovered: number[] = [];
     let unheard = 0;
     const begun = ['--begun', String(Date.now())];
-    for (let round = 0; round <= rounds; round += 1) {
+    let isLast = false;
+    for (let round = 0; !isLast; round += 1) {
+      isLast = round === rounds || interruption.signal.aborted;
       let commandsLeft = 1 + Math.floor(random.next() * mostCommands);
       const kill = async () => {
         await wait(random.next() * mostMilliseconds);
@@ -33,14 +36,14 @@ export function killStation(rounds: number, random: Random): Promise<FaultRow> {
       const milliseconds = await child.ready;
       // The first start had nothing to recover from; after the last kill one more start shows that all is well.
       if (round > 0) recovered.push(milliseconds);
-      if (round === rounds) child.process.kill('SIGKILL');
+      if (isLast) child.process.kill('SIGKILL');
       const { signal } = await child.exited;
       if (signal !== 'SIGKILL') throw new Error('the station ended by itself');
       if (ledger.check(folder) > 0) unheard += 1;
     }
     return {
       fault: 'station killed (kill -9) while it works',
-      rounds,
+      rounds: recovered.length,
       acknowledged: ledger.acknowledged,
       captures: ledger.captures,
       ...ledger.close(folder),
@@ -55,7 +58,8 @@ export async function killFirstStart(rounds: number, random: Random): Promise<Fa
   const complaints: string[] = [];
   const recovered: number[] = [];
   let longest = 1000;
-  for (let round = 0; round < rounds; round += 1) {
+  let round = 0;
+  for (; round < rounds && !interruption.signal.aborted; round += 1) {
     await withFolder(async (folder) => {
       const first = startStationChild(folder, [], () => undefined);
       const isReady = first.ready.then(
@@ -80,7 +84,7 @@ export async function killFirstStart(rounds: number, random: Random): Promise<Fa
   }
   return {
     fault: 'station killed in its very first start',
-    rounds,
+    rounds: round,
     acknowledged: 0,
     captures: 0,
     lost: 0,

@@ -8,6 +8,7 @@ import { lockFolder } from '../../../electron/station/store/folder-lock.ts';
 import { loadDemoWorkshop } from '../../../seeds/index.ts';
 import type { Answer, News } from '../../../shared/contract.ts';
 import type { JobCommandKind } from '../../../shared/job/command.ts';
+import { interruption } from './interruption.ts';
 import { Ledger } from './ledger.ts';
 import type { FaultRow } from './row.ts';
 import { besideFolder, withFolder } from './station-child.ts';
@@ -176,7 +177,7 @@ function killBehindScreens(
     const recovered: number[] = [];
     let served = await start(folder);
     const cookie = await signIn(served.url);
-    for (let round = 0; round < rounds; round += 1) {
+    for (let round = 0; round < rounds && !interruption.signal.aborted; round += 1) {
       const screens = startScreens(served, cookie, ledger, `K${round}`, complaints);
       await Promise.all(screens.map(({ picture }) => picture));
       await untilAnswered(ledger, random);
@@ -194,7 +195,7 @@ function killBehindScreens(
     const outcome = ledger.close(folder);
     return {
       fault,
-      rounds,
+      rounds: recovered.length,
       acknowledged: ledger.acknowledged,
       captures: ledger.captures,
       ...outcome,
@@ -243,7 +244,7 @@ export function cutScreens(rounds: number, random: Random): Promise<FaultRow> {
     const recovered: number[] = [];
     const served = await startServed(folder);
     const cookie = await signIn(served.url);
-    for (let round = 0; round < rounds; round += 1) {
+    for (let round = 0; round < rounds && !interruption.signal.aborted; round += 1) {
       const screens = startScreens(served, cookie, ledger, `C${round}`, complaints);
       await Promise.all(screens.map(({ picture }) => picture));
       await untilAnswered(ledger, random);
@@ -259,7 +260,7 @@ export function cutScreens(rounds: number, random: Random): Promise<FaultRow> {
     const outcome = ledger.close(folder);
     return {
       fault: 'screens (renderer) cut off in the middle of commands',
-      rounds,
+      rounds: recovered.length,
       acknowledged: ledger.acknowledged,
       captures: ledger.captures,
       ...outcome,

@@ -13,6 +13,7 @@ import { beginAnew, noteRestore } from '../../../electron/station/store/restored
 import { StoreFault } from '../../../electron/station/store/store-fault.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { contentOf, convenienceFiles, damages, evidenceFiles } from './damages.ts';
+import { interruption } from './interruption.ts';
 import { complaintsOf, Ledger } from './ledger.ts';
 import type { FaultRow } from './row.ts';
 import { startStationChild, withFolder } from './station-child.ts';
@@ -55,7 +56,8 @@ export function spoilEvidence(rounds: number, random: Random): Promise<FaultRow>
     const recovered: number[] = [];
     const seen = { refused: 0, 'opened whole': 0, 'named by verify': 0 };
     let lost = outcome.lost;
-    for (let round = 0; round < rounds; round += 1) {
+    let round = 0;
+    for (; round < rounds && !interruption.signal.aborted; round += 1) {
       const folder = join(around, 'spoiled');
       cpSync(original, folder, { recursive: true });
       const name = evidenceFiles[round % evidenceFiles.length] ?? databaseName;
@@ -80,7 +82,7 @@ export function spoilEvidence(rounds: number, random: Random): Promise<FaultRow>
     }
     return {
       fault: 'file of the evidence cut off, overwritten or gone',
-      rounds,
+      rounds: round,
       acknowledged: ledger.acknowledged,
       captures: ledger.captures,
       lost,
@@ -100,7 +102,8 @@ export function spoilConveniences(rounds: number, random: Random): Promise<Fault
     const { original, ledger } = await makeOriginal(around);
     const complaints: string[] = [];
     const recovered: number[] = [];
-    for (let round = 0; round < rounds; round += 1) {
+    let round = 0;
+    for (; round < rounds && !interruption.signal.aborted; round += 1) {
       const name = convenienceFiles[round % convenienceFiles.length] ?? 'bench.json';
       const kinds = Object.entries(damages);
       const [kind, damage] = kinds[Math.floor(round / convenienceFiles.length) % kinds.length] ?? [];
@@ -118,7 +121,7 @@ export function spoilConveniences(rounds: number, random: Random): Promise<Fault
     const { lost, duplicated, complaints: findings } = ledger.close(original);
     return {
       fault: 'file of settings, sessions or PIN tries spoiled',
-      rounds,
+      rounds: round,
       acknowledged: ledger.acknowledged,
       captures: ledger.captures,
       lost,
