@@ -12,7 +12,7 @@ export const electronPackages: readonly PackageNames[] = [
   ['libgbm1'],
 ];
 
-/** What the tests need besides: a display without a screen, a browser, fonts to measure, and a reader of PDF. */
+/** What the tests need besides: a display without a screen, a browser, fonts to measure, a reader of PDF, a key store. */
 export const testPackages: readonly PackageNames[] = [
   ...electronPackages,
   ['xvfb'],
@@ -20,6 +20,8 @@ export const testPackages: readonly PackageNames[] = [
   ['chromium'],
   ['fonts-dejavu-core'],
   ['poppler-utils'],
+  ['dbus-daemon', 'dbus'],
+  ['gnome-keyring'],
 ];
 
 /** The packages of the list that are not installed, by the first of their names. */

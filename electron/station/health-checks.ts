@@ -11,9 +11,9 @@ import type { HealthCheck, HealthFinding } from './health.ts';
 import { checkKey } from './key-health.ts';
 import { logFolderName } from './log.ts';
 import { databaseName, openDatabaseToRead, schemaVersion } from './store/database.ts';
-import { lockFolder } from './store/folder-lock.ts';
+import { isHeld } from './store/folder-lock.ts';
 import { headFileName, readHead } from './store/head-file.ts';
-import { StoreFault, storeFaultOf } from './store/store-fault.ts';
+import { storeFaultOf } from './store/store-fault.ts';
 
 export interface HealthParts {
   readonly dataFolder: string;
@@ -132,18 +132,9 @@ function checkHolder(dataFolder: string): HealthFinding {
   if (!existsSync(join(dataFolder, 'station.lock'))) {
     return { subject, verdict: 'note', sentence: 'has not worked here yet', details: { working: false } };
   }
-  try {
-    lockFolder(dataFolder).release();
-    return {
-      subject,
-      verdict: 'good',
-      sentence: 'none works in the folder now',
-      details: { working: false },
-    };
-  } catch (error) {
-    if (!(error instanceof StoreFault) || error.code !== 'held') throw error;
-    return { subject, verdict: 'good', sentence: 'one works in the folder now', details: { working: true } };
-  }
+  const working = isHeld(dataFolder);
+  const sentence = working ? 'one works in the folder now' : 'none works in the folder now';
+  return { subject, verdict: 'good', sentence, details: { working } };
 }
 
 function checkDatabase(dataFolder: string): HealthFinding {

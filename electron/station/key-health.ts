@@ -2,31 +2,47 @@ import { join } from 'node:path';
 import { fromEvidence } from './evidence-look.ts';
 import { isOpenToOthers, modeOf } from './file-mode.ts';
 import type { HealthFinding } from './health.ts';
-import { readSigningKey, signingKeyFile } from './signing-key.ts';
+import { lookAtSigningKey, signingKeyFile } from './signing-key.ts';
+import { isHeld } from './store/folder-lock.ts';
 import { readStationKeys, type StationKey } from './store/known-keys.ts';
 import { keyStateOf } from './store/station-key.ts';
+import { keyStoreName } from './system-key-store.ts';
 
-/** Looks whether the signing key is there and its owner's alone. */
+/** Looks whether the signing key is there, may be used, and what keeps others from it. */
 export function checkKey(dataFolder: string): HealthFinding {
   const subject = 'signing key';
   const file = join(dataFolder, signingKeyFile);
   const current = stationKeyOf(dataFolder);
-  if (keyStateOf(dataFolder, current) === 'lost') {
-    const sentence = `the private half of key ${current?.keyId.slice(0, 16)}… is lost; put its ${signingKeyFile} back, or see key --help`;
-    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null } };
+  const isOpened = isHeld(dataFolder);
+  const state = keyStateOf(dataFolder, current, !isOpened);
+  const store = keyStoreName(process.platform);
+  if (state === 'locked') {
+    const sentence = `is locked, and the ${store} of this account does not open; unlock it, or run doctor in the account that the station works in`;
+    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
   }
-  const key = readSigningKey(dataFolder);
+  if (state === 'lost') {
+    const sentence = `the private half of key ${current?.keyId.slice(0, 16)}… is lost; put its ${signingKeyFile} back, or see key --help`;
+    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
+  }
+  if (state === 'unusable') {
+    const sentence = `${signingKeyFile} holds no usable key; put the right file back, or see key --help`;
+    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
+  }
+  const key = lookAtSigningKey(dataFolder);
   if (key === undefined) {
     return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
   }
-  const { keyId } = key;
+  const { keyId, protection } = key;
   const mode = modeOf(file);
-  const details = { keyId, mode };
+  const details = { keyId, mode, protection };
   if (isOpenToOthers(file)) {
     const sentence = `others may read ${signingKeyFile} (mode ${mode}) and sign with it; chmod 600 it, and think of a new key`;
     return { subject, verdict: 'bad', sentence, details };
   }
-  return { subject, verdict: 'good', sentence: `usable, mode ${mode}, id ${keyId.slice(0, 16)}…`, details };
+  const how = protection === 'file' ? 'a plain file' : `locked by the ${store} of this account`;
+  const used = isOpened ? 'in use' : 'usable';
+  const sentence = `${used}, ${how}, mode ${mode}, id ${keyId.slice(0, 16)}…`;
+  return { subject, verdict: 'good', sentence, details };
 }
 
 /** The key that the chain goes on with, as far as the chain can be read. */

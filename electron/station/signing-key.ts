@@ -1,24 +1,15 @@
+import { createPublicKey, generateKeyPairSync, type KeyObject, sign, verify } from 'node:crypto';
+import { existsSync, readFileSync, renameSync, rmSync } from 'node:fs';
+import { join } from 'node:path';
 import {
-  createPrivateKey,
-  createPublicKey,
-  generateKeyPairSync,
-  type KeyObject,
-  sign,
-  verify,
-} from 'node:crypto';
-import {
-  closeSync,
-  existsSync,
-  fsyncSync,
-  openSync,
-  readFileSync,
-  renameSync,
-  rmSync,
-  writeFileSync,
-} from 'node:fs';
-import { basename, dirname, join } from 'node:path';
+  forgetSecretOf,
+  type KeyFileLook,
+  type KeyProtection,
+  lookAtKeyFile,
+  openKeyFile,
+  writeKeyFile,
+} from './key-file.ts';
 import { sha256 } from './store/sha256.ts';
-import { StoreFault } from './store/store-fault.ts';
 import { syncFolder } from './store/sync.ts';
 
 /** The station's Ed25519 key (RFC 8032): signs records and seals. The private half never leaves this object. */
@@ -35,44 +26,82 @@ export const signingKeyFile = 'signing-key.pem';
 /** The key that is about to take over; it becomes `signingKeyFile` once the chain has its introduction. */
 export const nextSigningKeyFile = 'signing-key.next.pem';
 
+/** What can be told of a key that is locked or not. */
+export interface KeyLook extends KeyFileLook {
+  readonly keyId: string;
+}
+
 /**
  * The key of a data folder; created on the first run with file mode 0600.
  *
- * @throws StoreFault `key_unusable` when the file is there and holds no Ed25519 private key
+ * @throws StoreFault `key_unusable` when the file is there and holds no Ed25519 private key; `key_locked`, `key_lost`
  */
 export function openSigningKey(folder: string): SigningKey {
   const file = join(folder, signingKeyFile);
-  if (!existsSync(file)) createKeyFile(file);
-  return signingKeyOf(readPrivateKey(file));
+  if (!existsSync(file)) writeKeyFile(file, createKey(), 'file');
+  return signingKeyOf(openKeyFile(file));
 }
 
-/** The key of a data folder, or undefined where its file is missing. @throws StoreFault `key_unusable` */
+/**
+ * The key of a data folder, or undefined where its file is missing.
+ *
+ * @throws StoreFault `key_unusable`, `key_locked`, `key_lost`
+ */
 export function readSigningKey(folder: string): SigningKey | undefined {
-  return readKeyFile(folder, signingKeyFile);
+  const file = join(folder, signingKeyFile);
+  return existsSync(file) ? signingKeyOf(openKeyFile(file)) : undefined;
 }
 
-/** The key that is about to take over, or undefined. @throws StoreFault `key_unusable` */
-export function readNextSigningKey(folder: string): SigningKey | undefined {
-  return readKeyFile(folder, nextSigningKeyFile);
+/** Whose key a data folder holds, without opening it. @throws StoreFault `key_unusable` */
+export function lookAtSigningKey(folder: string): KeyLook | undefined {
+  return lookAt(join(folder, signingKeyFile));
 }
 
-/** Makes a key that may take over; one that never came to it is dropped. */
-export function createNextSigningKey(folder: string): SigningKey {
+/** The same of the key that is about to take over. @throws StoreFault `key_unusable` */
+export function lookAtNextSigningKey(folder: string): KeyLook | undefined {
+  return lookAt(join(folder, nextSigningKeyFile));
+}
+
+/** Makes a key that may take over; one that never came to it is dropped. @throws StoreFault `key_locked` */
+export function createNextSigningKey(folder: string, protection: KeyProtection): SigningKey {
   const file = join(folder, nextSigningKeyFile);
+  const dropped = textOf(file);
   rmSync(file, { force: true });
-  createKeyFile(file);
-  return signingKeyOf(readPrivateKey(file));
+  forgetSecretOf(dropped);
+  const key = createKey();
+  writeKeyFile(file, key, protection);
+  return signingKeyOf(key);
 }
 
 /** Puts the next key in the place of the key, whose private half is gone then. */
 export function adoptNextSigningKey(folder: string): void {
-  renameSync(join(folder, nextSigningKeyFile), join(folder, signingKeyFile));
+  const file = join(folder, signingKeyFile);
+  const old = textOf(file);
+  renameSync(join(folder, nextSigningKeyFile), file);
   syncFolder(folder);
+  forgetSecretOf(old);
 }
 
-function readKeyFile(folder: string, name: string): SigningKey | undefined {
-  const file = join(folder, name);
-  return existsSync(file) ? signingKeyOf(readPrivateKey(file)) : undefined;
+/** Locks the key of a data folder by the system's key store, or unlocks it for good. @throws StoreFault `key_locked` … */
+export function protectSigningKey(folder: string, protection: KeyProtection): void {
+  const file = join(folder, signingKeyFile);
+  const old = textOf(file);
+  writeKeyFile(file, openKeyFile(file), protection);
+  forgetSecretOf(old);
+}
+
+function createKey(): KeyObject {
+  return generateKeyPairSync('ed25519').privateKey;
+}
+
+function lookAt(file: string): KeyLook | undefined {
+  if (!existsSync(file)) return undefined;
+  const look = lookAtKeyFile(file);
+  return { ...look, keyId: sha256(Buffer.from(look.publicKey, 'base64')) };
+}
+
+function textOf(file: string): string {
+  return existsSync(file) ? readFileSync(file, 'utf8') : '';
 }
 
 /** A signing key around a private key object. */
@@ -114,31 +143,4 @@ function readPublicKey(publicKey: string): KeyObject | null {
   } catch {
     return null;
   }
-}
-
-/** Whole and on the disk before it signs anything: a key that a power cut takes away could never vouch for that. */
-function createKeyFile(file: string): void {
-  const { privateKey } = generateKeyPairSync('ed25519');
-  const draft = `${file}.new`;
-  rmSync(draft, { force: true });
-  const descriptor = openSync(draft, 'wx', 0o600);
-  try {
-    writeFileSync(descriptor, privateKey.export({ type: 'pkcs8', format: 'pem' }));
-    fsyncSync(descriptor);
-  } finally {
-    closeSync(descriptor);
-  }
-  renameSync(draft, file);
-  syncFolder(dirname(file));
-}
-
-function readPrivateKey(file: string): KeyObject {
-  const sentence = `${basename(file)} holds no usable key; put the right file back, or move it away and look at "key status"`;
-  try {
-    const key = createPrivateKey(readFileSync(file));
-    if (key.asymmetricKeyType === 'ed25519') return key;
-  } catch (error) {
-    throw new StoreFault('key_unusable', sentence, { cause: error });
-  }
-  throw new StoreFault('key_unusable', sentence);
 }

@@ -11,7 +11,8 @@ export const backupCommand: Command = {
   help: `
 Writes one state of the database and its signed head into a new folder under TARGET, verifies the copy as "verify"
 does, and then removes the oldest backups there. A copy with findings is kept, and then nothing is removed. The
-station's private key is not in a backup: keep a copy of signing-key.pem in a safe place of its own.
+station's private key is not in a backup: keep a copy of signing-key.pem in a safe place of its own,
+unlocked (see key --help).
 Exit 0 verified, 1 the copy has findings, 2 nothing to back up.
 
   --keep N   backups that stay, default 14

@@ -7,7 +7,8 @@ export const doctorCommand: Command = {
   help: `
 Looks, beside a running station too, and changes nothing: versions; serial ports and whether this user may open them;
 data folder and its rights; free disk; whether a station works there; a quick check of the database file; the signed
-end; the signing key's rights; the clock against the last event; the last verification; errors and crash reports.
+end; the signing key, its rights and what protects it; the clock against the last event; the last verification; errors
+and crash reports.
 The quick check reads the whole file. What was captured is proven by "verify", not here.
 Exit 0 nothing is bad, 1 somebody has to act, 2 bad input.
 

@@ -23,6 +23,8 @@ export async function withEvidence<Value>(work: () => Value | Promise<Value>): P
   } catch (error) {
     if (error instanceof StoreFault && inputFaults.has(error.code))
       throw new BadInput(`--data: ${error.message}`);
+    if (error instanceof StoreFault && error.code.startsWith('key_'))
+      throw new BadInput(`signing key: ${error.message}`);
     if (error instanceof StoreFault && error.code !== 'damaged')
       throw new BadInput(`database: ${error.message}`);
     throw error;

@@ -13,7 +13,8 @@ export const restoreCommand: Command = {
 Verifies BACKUP (one folder that "backup" wrote) and puts it into the data folder. Refuses while a station works
 there, and when the data folder holds newer or other evidence. What lies there is moved to a folder set-aside-… in
 the data folder, never deleted. That it was restored becomes an event of the chain, signed: the data folder must
-hold the signing-key.pem that the backup goes on with.
+hold the signing-key.pem that the backup goes on with. One that "key protect" locked is of use only to the account
+that locked it: elsewhere put an unlocked copy there.
 
   --set-aside         restore although what lies there is newer, other or cannot be read
   --accept-findings   restore although the backup does not verify
@@ -76,7 +77,14 @@ async function whoReplacesKey(input: CommandInput, backup: string): Promise<stri
   const { keyStateOf } = await import('../store/station-key.ts');
   const { withFaults } = await import('../store/store-fault.ts');
   const current = (await stationKeysIn(backup)).at(-1);
-  if (current === undefined || keyStateOf(input.dataFolder, current) === 'here') return undefined;
+  if (current === undefined) return undefined;
+  const state = keyStateOf(input.dataFolder, current);
+  if (state === 'here') return undefined;
+  if (state === 'locked') {
+    throw new BadInput(
+      '--data: holds the key, locked by a key store that does not open; unlock that first, see key --help',
+    );
+  }
   if (input.options['replace-key'] !== true) {
     throw new BadInput(
       `BACKUP: goes on with key ${current.keyId.slice(0, 16)}…, which the data folder does not hold; put its signing-key.pem there, or say --replace-key`,

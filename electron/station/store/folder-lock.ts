@@ -1,7 +1,9 @@
-import { truncateSync } from 'node:fs';
+import { existsSync, truncateSync } from 'node:fs';
 import { join } from 'node:path';
 import { openSqlite, SqliteError } from './sqlite.ts';
 import { StoreFault, withFaults } from './store-fault.ts';
+
+const lockName = 'station.lock';
 
 /** Holds a data folder for one station process. */
 export interface FolderLock {
@@ -15,7 +17,7 @@ export interface FolderLock {
  * @throws StoreFault `held` when another station has it
  */
 export function lockFolder(folder: string): FolderLock {
-  const file = join(folder, 'station.lock');
+  const file = join(folder, lockName);
   return withFaults(() => {
     try {
       return lockFile(file);
@@ -26,6 +28,18 @@ export function lockFolder(folder: string): FolderLock {
       return lockFile(file);
     }
   });
+}
+
+/** True while a station works in a data folder. Where none has worked yet nothing is made. */
+export function isHeld(folder: string): boolean {
+  if (!existsSync(join(folder, lockName))) return false;
+  try {
+    lockFolder(folder).release();
+    return false;
+  } catch (error) {
+    if (error instanceof StoreFault && error.code === 'held') return true;
+    throw error;
+  }
 }
 
 function lockFile(file: string): FolderLock {

@@ -3,7 +3,15 @@ import { join } from 'node:path';
 import { toBase64 } from '../../../shared/evidence/base64.ts';
 import { keyVoucherText } from '../../../shared/evidence/key-voucher.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
-import { adoptNextSigningKey, createNextSigningKey, readSigningKey, signingKeyFile } from '../signing-key.ts';
+import type { KeyProtection } from '../key-file.ts';
+import {
+  adoptNextSigningKey,
+  createNextSigningKey,
+  lookAtSigningKey,
+  protectSigningKey,
+  readSigningKey,
+  signingKeyFile,
+} from '../signing-key.ts';
 import type { EvidenceReader } from './evidence-reader.ts';
 import { readStationKeys } from './known-keys.ts';
 import { openStore, openStoreWith, type StoreOptions } from './open-store.ts';
@@ -20,9 +28,10 @@ export interface KeyChanged {
 
 /**
  * Changes the key of a station that holds its old one: the old key vouches for the new one and seals that it did,
- * then its private half is gone. Cut short anywhere, the folder opens with the old key or with the new one.
+ * then its private half is gone. Cut short anywhere, the folder opens with the old key or with the new one. The new
+ * one is protected as the old one is.
  *
- * @throws StoreFault `held` while a station works there, `key_lost`
+ * @throws StoreFault `held` while a station works there, `key_lost`, `key_locked`
  */
 export function rotateKey(options: StoreOptions, personId: string): KeyChanged {
   const { folder } = options;
@@ -31,7 +40,7 @@ export function rotateKey(options: StoreOptions, personId: string): KeyChanged {
     return withFaults(() => {
       const old = readSigningKey(folder);
       if (old === undefined) throw new StoreFault('key_lost', `${signingKeyFile} went missing just now`);
-      const next = createNextSigningKey(folder);
+      const next = createNextSigningKey(folder, lookAtSigningKey(folder)?.protection ?? 'file');
       const change = { keyId: next.keyId, replaces: old.keyId };
       const voucher = toBase64(old.sign(keyVoucherText(change)));
       appendIntroduction(store, keyIntroduction(next, { replaces: old.keyId, voucher }), personId);
@@ -45,7 +54,7 @@ export function rotateKey(options: StoreOptions, personId: string): KeyChanged {
 
 /**
  * Lets a station whose key is lost go on with a new one that nothing vouches for: `verify` names it from then on.
- * A file that holds another key is kept aside.
+ * A file that holds another key is kept aside. The new one is a plain file: the key store may be what was lost.
  *
  * @returns the change, or the refusal `key_here` when the key is not lost
  * @throws StoreFault `held` while a station works there
@@ -57,7 +66,7 @@ export function replaceLostKey(options: StoreOptions, personId: string): Result<
     options,
     (_, reader) => {
       from = isLost(folder, reader) ? readStationKeys(reader).at(-1)?.keyId : undefined;
-      return from === undefined ? findStationKey(folder, reader) : createNextSigningKey(folder);
+      return from === undefined ? findStationKey(folder, reader) : createNextSigningKey(folder, 'file');
     },
     (opened, key) => {
       if (from !== undefined) appendIntroduction(opened, keyIntroduction(key, { replaces: from }), personId);
@@ -73,6 +82,27 @@ export function replaceLostKey(options: StoreOptions, personId: string): Result<
     adoptNextSigningKey(folder);
   });
   return ok({ from, to });
+}
+
+/**
+ * Locks the key file by the system's key store (`keyStore`), or makes it a plain file again. The key stays the same,
+ * and so does the chain. Cut short anywhere, the folder holds the old file or the new one.
+ *
+ * @returns the refusal `as_it_is` when it is so already
+ * @throws StoreFault `held` while a station works there, `key_locked`, `key_lost`
+ */
+export function changeKeyProtection(options: StoreOptions, protection: KeyProtection): Result<string> {
+  const store = openStore(options);
+  try {
+    if (lookAtSigningKey(options.folder)?.protection === protection) {
+      const how = protection === 'file' ? 'a plain file' : "locked by the system's key store";
+      return refuse('as_it_is', 'key', `is ${how} already; there is nothing to do`);
+    }
+    withFaults(() => protectSigningKey(options.folder, protection));
+    return ok(store.keyId);
+  } finally {
+    store.close();
+  }
 }
 
 function isLost(folder: string, reader: EvidenceReader): boolean {

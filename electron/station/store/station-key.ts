@@ -1,7 +1,8 @@
 import {
   adoptNextSigningKey,
+  lookAtNextSigningKey,
+  lookAtSigningKey,
   openSigningKey,
-  readNextSigningKey,
   readSigningKey,
   type SigningKey,
   signingKeyFile,
@@ -9,24 +10,23 @@ import {
 import type { EvidenceReader } from './evidence-reader.ts';
 import { readStationKeys, type StationKey } from './known-keys.ts';
 import type { Store } from './store.ts';
-import { StoreFault } from './store-fault.ts';
+import { StoreFault, type StoreFaultCode } from './store-fault.ts';
 
 /**
  * The private key that the chain goes on with: on the first run a new one. A change of keys that was cut short
  * between the chain and the file is carried on.
  *
- * @throws StoreFault `key_lost` when the folder does not hold it, `key_unusable`
+ * @throws StoreFault `key_lost` when the folder does not hold it, `key_unusable`, `key_locked`
  */
 export function findStationKey(folder: string, reader: EvidenceReader): SigningKey {
   const current = readStationKeys(reader).at(-1);
   if (current === undefined) return openSigningKey(folder);
-  const key = readSigningKey(folder);
-  if (key?.keyId === current.keyId) return key;
-  const next = readNextSigningKey(folder);
-  if (next?.keyId === current.keyId) {
+  const key = lookAtSigningKey(folder);
+  if (key?.keyId !== current.keyId && lookAtNextSigningKey(folder)?.keyId === current.keyId) {
     adoptNextSigningKey(folder);
-    return next;
+    return openSigningKey(folder);
   }
+  if (key?.keyId === current.keyId) return openSigningKey(folder);
   const what =
     key === undefined
       ? `${signingKeyFile} is missing`
@@ -37,17 +37,30 @@ export function findStationKey(folder: string, reader: EvidenceReader): SigningK
   );
 }
 
-/** Whether a data folder holds the private half of the key that a chain goes on with. */
-export type KeyState = 'here' | 'lost' | 'unusable';
+/** Whether a data folder holds the private half of the key that a chain goes on with, and may use it. */
+export type KeyState = 'here' | 'locked' | 'lost' | 'unusable';
 
-/** Looks without changing anything: beside a working station, or for a chain that is not in the folder yet. */
-export function keyStateOf(folder: string, current: StationKey | undefined): KeyState {
+const keyStates: Partial<Record<StoreFaultCode, KeyState>> = {
+  key_locked: 'locked',
+  key_lost: 'lost',
+  key_unusable: 'unusable',
+};
+
+/**
+ * Changes nothing: also for a chain that is not in the folder yet.
+ *
+ * @param isOpened false: beside a working station, which has it open, the key store is not asked
+ */
+export function keyStateOf(folder: string, current: StationKey | undefined, isOpened = true): KeyState {
   try {
     // The next one is the station's already when a change was cut short: the next start carries it on.
-    const held = [readSigningKey(folder), readNextSigningKey(folder)];
-    return current === undefined || held.some((key) => key?.keyId === current.keyId) ? 'here' : 'lost';
+    const held = [lookAtSigningKey(folder), lookAtNextSigningKey(folder)];
+    if (current !== undefined && !held.some((key) => key?.keyId === current.keyId)) return 'lost';
+    if (isOpened) readSigningKey(folder);
+    return 'here';
   } catch (error) {
-    if (error instanceof StoreFault && error.code === 'key_unusable') return 'unusable';
+    const state = error instanceof StoreFault ? keyStates[error.code] : undefined;
+    if (state !== undefined) return state;
     throw error;
   }
 }

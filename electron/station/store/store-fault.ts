@@ -13,6 +13,7 @@ export type StoreFaultCode =
   | 'older_schema'
   | 'damaged'
   | 'key_unusable'
+  | 'key_locked'
   | 'key_lost';
 
 /** The database or its disk is at fault. Nothing was half-written; the same call may be made again. */

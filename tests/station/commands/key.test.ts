@@ -25,10 +25,14 @@ const asAdministrator = () => ({ data: folder, json: true, person: 'ada', pin: '
 const key = (action: string, options = {}) =>
   call(keyCommand, '', [action], { ...asAdministrator(), ...options });
 
-describe('the command key', () => {
+// Every deed hashes a PIN as the product does.
+const slow = { timeout: 60_000 };
+
+describe('the command key', slow, () => {
   it('tells of the key, changes it, and verify follows', async () => {
     expect(JSON.parse((await key('status')).out)).toEqual({
       state: 'here',
+      protection: 'file',
       keyId,
       keys: [{ keyId, from: 1, vouched: true }],
     });
@@ -88,7 +92,7 @@ describe('the command key', () => {
   });
 });
 
-describe('a backup on a computer that lacks the key', () => {
+describe('a backup on a computer that lacks the key', slow, () => {
   it('is not restored until the key is put there, or an administrator goes on with a new one', async () => {
     const backups = join(folder, '..', 'backups');
     const backup = (await call(backupCommand, '', [backups], { data: folder })).out;
