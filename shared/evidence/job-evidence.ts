@@ -52,12 +52,16 @@ function openedRow({ sequence, personId, body }: StoredEvent, jobId: string): In
   return { table: 'job', jobId, serial, headId, personId, openedAt: utcOf(at), sequence };
 }
 
+/** The phase that an event brings its job and when (UTC); undefined for an event that does not end one. */
+export function jobEndBy({ kind, body }: StoredEvent): { phase: string; at: string } | undefined {
+  if (!Object.hasOwn(phaseAfter, kind)) return undefined;
+  return { phase: phaseAfter[kind] ?? kind, at: utcOf(ended.parse(body).at) };
+}
+
 function laterRows(event: StoredEvent, jobId: string, job: OpenedJob | undefined): readonly IndexRow[] {
   const { sequence, personId, kind, body } = event;
-  if (Object.hasOwn(phaseAfter, kind)) {
-    const phase = phaseAfter[kind] ?? kind;
-    return [{ table: 'job_end', jobId, phase, at: utcOf(ended.parse(body).at), sequence }];
-  }
+  const end = jobEndBy(event);
+  if (end !== undefined) return [{ table: 'job_end', jobId, ...end, sequence }];
   if (kind === 'consumableUsed') {
     const { at, lotId } = used.parse(body);
     return lotId === null ? [] : [{ table: 'consumption', lotId, jobId, at: utcOf(at), sequence }];

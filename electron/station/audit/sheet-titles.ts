@@ -13,13 +13,17 @@ const namedSchema = z.object({
 
 const noTitles: SheetTitles = { head: null, steps: {} };
 
+const knownTo = new WeakMap<EvidenceReader, Map<string, SheetTitles>>();
+
 /** What sheets call their heads and steps, each looked up once by its hash; nothing of one that is damaged. */
 export function createSheetTitles(reader: EvidenceReader): (sheetHash: string | undefined) => SheetTitles {
-  const known = new Map<string, SheetTitles>();
+  const known = knownTo.get(reader) ?? new Map<string, SheetTitles>();
+  knownTo.set(reader, known);
   return (sheetHash) => {
     if (sheetHash === undefined) return noTitles;
     const titles = known.get(sheetHash) ?? titlesOf(reader, sheetHash);
-    known.set(sheetHash, titles);
+    // What cannot be read now may be there later.
+    if (titles !== noTitles) known.set(sheetHash, titles);
     return titles;
   };
 }

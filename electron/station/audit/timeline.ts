@@ -1,8 +1,9 @@
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
+import { jobEndBy } from '../../../shared/evidence/job-evidence.ts';
 import { recordedCapture } from '../../../shared/evidence/job-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
-import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+import type { EvidenceReader, JobEntry, OpenedEntry } from '../store/evidence-reader.ts';
 
 /** A job event with its link in the chain. */
 export interface TimelineEvent<Event extends JobEvent = JobEvent> {
@@ -25,19 +26,31 @@ export interface Visit {
 
 /** Every visit of a serial, oldest first; empty for a serial that never came. */
 export function readVisits(reader: EvidenceReader, serial: string): readonly Visit[] {
-  return reader.jobsOfSerial(serial).map((job) => readVisit(reader, job));
+  return reader.openedOfSerial(serial).map((opened) => readVisit(reader, opened));
 }
 
 /** A visit by its job. */
-export function readVisit(reader: EvidenceReader, job: JobEntry): Visit {
-  const { events: stored, damage } = reader.readWhatIsLeft(`job/${job.jobId}`);
+export function readVisit(reader: EvidenceReader, opened: OpenedEntry): Visit {
+  const { jobId } = opened;
+  const { events: stored, damage } = reader.readWhatIsLeft(`job/${jobId}`);
   // Validated when it was written; the reader hands out nothing whose hash does not fit.
   const events = stored.map(
     (one): TimelineEvent => ({ stored: one, event: one.body as JsonObject & JobEvent }),
   );
+  // Of a visit with damage the event that ended it may be gone.
+  const job = (damage.length > 0 ? reader.findJob(jobId) : undefined) ?? { ...opened, ...endOf(stored) };
   const opening = events.find(isOf('jobOpened'));
   const captures = events.filter(isOf('measurementCaptured'));
-  return { job, opening, events, captures, recordHash: reader.recordHashOf(job.jobId) ?? null, damage };
+  return { job, opening, events, captures, recordHash: reader.recordHashOf(jobId) ?? null, damage };
+}
+
+/** How a job ended; a released one may be voided later. */
+function endOf(events: readonly StoredEvent[]): Pick<JobEntry, 'phase' | 'endedAt'> {
+  for (const event of events.toReversed()) {
+    const end = jobEndBy(event);
+    if (end !== undefined) return { phase: end.phase, endedAt: end.at };
+  }
+  return { phase: null, endedAt: null };
 }
 
 function isOf<Kind extends JobEvent['kind']>(kind: Kind) {

@@ -1,7 +1,7 @@
 import { z } from 'zod';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { readVisit, type Visit } from '../audit/timeline.ts';
-import { eventOfRow } from '../store/event-row.ts';
+import { eventOfColumns } from '../store/event-row.ts';
 import { createEvidenceReader, type EvidenceReader } from '../store/evidence-reader.ts';
 import { migrations } from '../store/migrations/all.ts';
 import { type Database, openSqlite } from '../store/sqlite.ts';
@@ -147,7 +147,7 @@ function withBytes(row: Readonly<Record<string, string | number | null>>): Reado
 /** Of an event that was altered none: its visit says so. */
 function documentsNamedBy(row: RowOfChain): readonly string[] {
   try {
-    return jobEvidence.documentsOf(eventOfRow(row));
+    return jobEvidence.documentsOf(eventOfColumns(row));
   } catch {
     return [];
   }

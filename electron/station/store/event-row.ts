@@ -1,10 +1,14 @@
 import { z } from 'zod';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
-import { eventHash } from '../../../shared/evidence/chain.ts';
+import { type Envelope, eventHash } from '../../../shared/evidence/chain.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { sha256 } from './sha256.ts';
 
 export const eventColumns = 'sequence, stream, version, kind, at, person_id, body, previous_hash, hash';
+
+/** The same for `eventOfRow`: the hashes as text made by SQLite, which is quicker than bytes turned into text here. */
+export const eventSelection = `sequence, stream, version, kind, at, person_id AS "personId", body AS "bodyText",
+  lower(hex(previous_hash)) AS "previousHash", lower(hex(hash)) AS "hash"`;
 
 const bytes = z.instanceof(Uint8Array);
 
@@ -20,6 +24,9 @@ export const eventRowSchema = z.object({
   previous_hash: bytes,
   hash: bytes,
 });
+
+/** A row of `eventSelection`: an event without its body read. */
+export type SelectedEvent = Envelope & Pick<StoredEvent, 'hash'>;
 
 /** Bytes of a hash column as hexadecimal. */
 export function hexOf(hash: Uint8Array): string {
@@ -37,20 +44,33 @@ export class AlteredRow extends Error {
 }
 
 /**
- * The event of a row. Nothing is read that was altered: the hash must be that of the columns. So a body needs no
- * second validation: it is the one that was valid when it was written.
+ * The event of a row of `eventSelection`. Nothing is read that was altered: the hash must be that of the columns, as
+ * canonical JSON, in which a text and a number differ. So neither row nor body needs another validation: they are
+ * those that were valid when they were written.
  *
  * @throws AlteredRow
  */
-export function eventOfRow(row: unknown): StoredEvent {
-  const parsed = eventRowSchema.safeParse(row);
-  if (!parsed.success) throw new AlteredRow('an event has columns that no station writes');
-  const { person_id: personId, previous_hash, hash: hashBytes, body: bodyText, ...rest } = parsed.data;
-  const previousHash = hexOf(previous_hash);
-  const hash = hexOf(hashBytes);
-  if (eventHash({ ...rest, personId, bodyText, previousHash }, sha256) !== hash) {
+export function eventOfRow({ bodyText, hash, ...rest }: SelectedEvent): StoredEvent {
+  if (typeof bodyText !== 'string' || hashOfColumns({ ...rest, bodyText }) !== hash) {
     throw new AlteredRow(`event ${rest.sequence} of ${rest.stream} was altered: its hash does not fit`);
   }
   const body: JsonObject = JSON.parse(bodyText);
-  return { ...rest, personId, body, previousHash, hash };
+  return { ...rest, body, hash };
+}
+
+/** Undefined for columns that are nothing that JSON knows. */
+function hashOfColumns(envelope: Envelope): string | undefined {
+  try {
+    return eventHash(envelope, sha256);
+  } catch {
+    return undefined;
+  }
+}
+
+/** The same of a row with the columns as they are. */
+export function eventOfColumns(row: unknown): StoredEvent {
+  const parsed = eventRowSchema.safeParse(row);
+  if (!parsed.success) throw new AlteredRow('an event has columns that no station writes');
+  const { person_id: personId, body: bodyText, previous_hash, hash, ...rest } = parsed.data;
+  return eventOfRow({ ...rest, personId, bodyText, previousHash: hexOf(previous_hash), hash: hexOf(hash) });
 }

@@ -2,14 +2,14 @@ import { toBase64 } from '../../../shared/evidence/base64.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { AlteredRow, bytesOf, eventColumns, eventOfRow, hexOf } from './event-row.ts';
+import { AlteredRow, bytesOf, eventOfRow, eventSelection, hexOf, type SelectedEvent } from './event-row.ts';
 import { type CaptureFilter, captureCondition, type JobFilter, jobCondition } from './filters.ts';
 import { selectionOf } from './index-tables.ts';
 import type { Database } from './sqlite.ts';
 import { StoreFault, storeFaultOf } from './store-fault.ts';
 
-/** A job as the index has it. */
-export interface JobEntry {
+/** The opening of a job as the index has it. */
+export interface OpenedEntry {
   readonly jobId: string;
   readonly serial: string;
   readonly headId: string;
@@ -18,6 +18,10 @@ export interface JobEntry {
   readonly openedAt: string;
   /** Place of its first event in the chain. */
   readonly sequence: number;
+}
+
+/** A job as the index has it. */
+export interface JobEntry extends OpenedEntry {
   /** `released`, `abandoned`, `voided`; null while the job is at the bench. */
   readonly phase: string | null;
   readonly endedAt: string | null;
@@ -91,6 +95,8 @@ export interface EvidenceReader {
   findJob(jobId: string): JobEntry | undefined;
   /** Every visit of a serial, oldest first. */
   jobsOfSerial(serial: string): readonly JobEntry[];
+  /** The same without how each ended, for those who read its events, which say it. */
+  openedOfSerial(serial: string): readonly OpenedEntry[];
   /** Serials that begin with a text, the newest visit first; of no text the newest ones. */
   findSerials(
     text: string,
@@ -125,17 +131,17 @@ interface RecordRow {
 /** A reader over an open database. */
 export function createEvidenceReader(database: Database): EvidenceReader {
   const sql = {
-    stream: database.prepare<[string, number]>(
-      `SELECT ${eventColumns} FROM event WHERE stream = ? AND version >= ? ORDER BY version`,
+    stream: database.prepare<[string, number], SelectedEvent>(
+      `SELECT ${eventSelection} FROM event WHERE stream = ? AND version >= ? ORDER BY version`,
     ),
-    streams: database.prepare<[string, string]>(
-      `SELECT ${eventColumns} FROM event WHERE stream >= ? AND stream < ? ORDER BY sequence`,
+    streams: database.prepare<[string, string], SelectedEvent>(
+      `SELECT ${eventSelection} FROM event WHERE stream >= ? AND stream < ? ORDER BY sequence`,
     ),
     version: database
       .prepare<[string], number>('SELECT coalesce(max(version), 0) FROM event WHERE stream = ?')
       .pluck(),
-    since: database.prepare<[number, number]>(
-      `SELECT ${eventColumns} FROM event WHERE sequence > ? ORDER BY sequence LIMIT ?`,
+    since: database.prepare<[number, number], SelectedEvent>(
+      `SELECT ${eventSelection} FROM event WHERE sequence > ? ORDER BY sequence LIMIT ?`,
     ),
     last: database.prepare<[], number>('SELECT coalesce(max(sequence), 0) FROM event').pluck(),
     document: database.prepare<[Uint8Array], { hash: Uint8Array; kind: string; body: string }>(
@@ -149,6 +155,9 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     ),
     serial: database.prepare<[string], JobEntry>(
       `SELECT ${jobSelection} FROM ${jobSource} WHERE job.serial = ? ORDER BY job.sequence`,
+    ),
+    openedOfSerial: database.prepare<[string], OpenedEntry>(
+      `SELECT ${selectionOf('job')} FROM job WHERE serial = ? ORDER BY sequence`,
     ),
     serials: database.prepare<
       [string, string, number],
@@ -234,6 +243,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     documentsOfKind: (kind) => sql.documents.all(kind).map(documentOfRow),
     findJob: (jobId) => sql.job.get(jobId),
     jobsOfSerial: (serial) => sql.serial.all(serial),
+    openedOfSerial: (serial) => sql.openedOfSerial.all(serial),
     findSerials: (text, limit) =>
       text === '' ? sql.newestSerials.all(limit) : sql.serials.all(text, after(text), limit),
     openJobs: () => sql.open.all(),
@@ -246,7 +256,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
   });
 }
 
-function whatIsLeft(stream: string, rows: readonly unknown[]): ReturnType<EvidenceReader['readWhatIsLeft']> {
+function whatIsLeft(stream: string, rows: readonly SelectedEvent[]): ReturnType<EvidenceReader['readWhatIsLeft']> {
   const events: StoredEvent[] = [];
   const damage: string[] = [];
   for (const row of rows) {
