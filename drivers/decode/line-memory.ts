@@ -16,9 +16,10 @@ const patience = 256;
 const longestLine = 128;
 
 export function createLineMemory<Meaning>(): LineMemory<Meaning> {
-  const seen = new Int32Array(places);
-  const texts: (string | undefined)[] = new Array(places).fill(undefined);
-  const meanings: (Meaning | undefined)[] = new Array(places).fill(undefined);
+  // Places are made with the fifth line: a replay makes a decoder for one or two.
+  let seen = new Int32Array(0);
+  let texts: (string | undefined)[] = [];
+  let meanings: (Meaning | undefined)[] = [];
   let hash = 0;
   let missed = 0;
   let isKept = false;
@@ -38,6 +39,12 @@ export function createLineMemory<Meaning>(): LineMemory<Meaning> {
     },
     keep(text, meaning) {
       if (!isKept) return;
+      if (seen.length === 0) {
+        if (missed < 5) return;
+        seen = new Int32Array(places);
+        texts = new Array(places).fill(undefined);
+        meanings = new Array(places).fill(undefined);
+      }
       const place = (hash ^ (hash >>> 15)) & (places - 1);
       if (seen[place] === hash) {
         // A text of its own: a slice would keep the whole chunk in memory.

@@ -3,12 +3,11 @@ import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonic
 import { recordSignatureText } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { isSignedBy } from '../signing-key.ts';
-import { hexOf } from '../store/event-row.ts';
+import { eventSelection, hexOf, type SelectedEvent } from '../store/event-row.ts';
 import { keyInForce } from '../store/known-keys.ts';
 import { sha256 } from '../store/sha256.ts';
 import { attempt, type Owner } from './naming.ts';
-import { createOpenedJobs, intactEventOf } from './opened-jobs.ts';
-import { rawEventColumns } from './raw-event.ts';
+import { createOpenedJobs } from './opened-jobs.ts';
 import { createRecentDocuments } from './recent-documents.ts';
 import { walkRows } from './row-walk.ts';
 import type { Verification } from './verification.ts';
@@ -108,19 +107,16 @@ function* faultsOf(
 function createRebuild(verification: Verification): (row: RecordRow) => readonly string[] {
   const { database, rules, suspect } = verification;
   const documents = createRecentDocuments(database);
-  const events = database.prepare<[string, number]>(
-    `SELECT ${rawEventColumns} FROM event WHERE stream = ? AND sequence < ? ORDER BY version`,
+  const events = database.prepare<[string, number], SelectedEvent>(
+    `SELECT ${eventSelection} FROM event WHERE stream = ? AND sequence < ? ORDER BY version`,
   );
   return (row) => {
     const signed: JsonObject | undefined = attempt(() => JSON.parse(Buffer.from(row.body).toString()));
     const rows = attempt(() => events.all(`job/${row.job_id}`, row.sequence)) ?? [];
-    const found = rows.map(intactEventOf);
-    const intact = found.filter((event) => event !== undefined);
-    // Altered, unreadable and missing events are reported where they stand in the chain.
-    if (intact.length < found.length || intact.some((event) => suspect.has(event.sequence))) return [];
-    if (intact.some((event, index) => event.version !== index + 1)) return [];
+    // Altered, unreadable and missing events are reported where they stand in the chain, whose walk hashed them all.
+    if (rows.some(({ sequence, version }, index) => suspect.has(sequence) || version !== index + 1)) return [];
     if (suspect.has(lastSequenceOf(signed))) return [];
-    const rebuilt = attempt(() => rules.buildRecord(intact, documents.find));
+    const rebuilt = attempt(() => rules.buildRecord(rows.map(unhashedEventOf), documents.find));
     if (rebuilt === undefined || signed === undefined) return ['its record cannot be built from its events'];
     const [before, after] = [canonicalJson(signed), canonicalJson(rebuilt)];
     if (before === after) return [];
@@ -130,6 +126,11 @@ function createRebuild(verification: Verification): (row: RecordRow) => readonly
     const field = firstDifference(signed, rebuilt, '');
     return [`its events were altered: the signed record has another ${field}`];
   };
+}
+
+function unhashedEventOf({ bodyText, ...rest }: SelectedEvent): StoredEvent {
+  const body: JsonObject = JSON.parse(bodyText);
+  return { ...rest, body };
 }
 
 /** Place of the last event that went into a record. */
