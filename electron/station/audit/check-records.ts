@@ -114,7 +114,8 @@ function createRebuild(verification: Verification): (row: RecordRow) => readonly
     const signed: JsonObject | undefined = attempt(() => JSON.parse(Buffer.from(row.body).toString()));
     const rows = attempt(() => events.all(`job/${row.job_id}`, row.sequence)) ?? [];
     // Altered, unreadable and missing events are reported where they stand in the chain, whose walk hashed them all.
-    if (rows.some(({ sequence, version }, index) => suspect.has(sequence) || version !== index + 1)) return [];
+    if (rows.some(({ sequence, version }, index) => suspect.has(sequence) || version !== index + 1))
+      return [];
     if (suspect.has(lastSequenceOf(signed))) return [];
     const rebuilt = attempt(() => rules.buildRecord(rows.map(unhashedEventOf), documents.find));
     if (rebuilt === undefined || signed === undefined) return ['its record cannot be built from its events'];

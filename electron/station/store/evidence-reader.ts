@@ -256,7 +256,10 @@ export function createEvidenceReader(database: Database): EvidenceReader {
   });
 }
 
-function whatIsLeft(stream: string, rows: readonly SelectedEvent[]): ReturnType<EvidenceReader['readWhatIsLeft']> {
+function whatIsLeft(
+  stream: string,
+  rows: readonly SelectedEvent[],
+): ReturnType<EvidenceReader['readWhatIsLeft']> {
   const events: StoredEvent[] = [];
   const damage: string[] = [];
   for (const row of rows) {
