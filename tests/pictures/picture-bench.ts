@@ -1,6 +1,6 @@
 import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
-import { join } from 'node:path';
+import { basename, join } from 'node:path';
 import { type BrowserContext, chromium, type Page } from 'playwright-core';
 import { type Clock, createSystemClock, formatWallTime } from '../../drivers/port/clock.ts';
 import type { SimulatedScale } from '../../drivers/simulated/simulated-scale.ts';
@@ -8,6 +8,7 @@ import type { SimulatedWrench } from '../../drivers/simulated/simulated-wrench.t
 import { buildOut } from '../../electron/launch/build.ts';
 import { generateJobs } from '../../electron/station/audit/generate.ts';
 import { type ServedStation, serveStation } from '../../electron/station/serve.ts';
+import { hiddenTexts } from './hidden-text.ts';
 
 export const languages = ['en', 'de'] as const;
 export const themes = ['light', 'dark', 'contrast'] as const;
@@ -25,6 +26,9 @@ export interface View {
 
 /** The hour of the pictures; the invented certificates are dated by it. */
 const firstMoment = Date.parse('2026-11-25T08:30:00Z');
+/** How many invented jobs lie behind the bench, for the auditor. */
+export const pastJobs = 120;
+
 const mostWaitMilliseconds = 30_000;
 const scaleInUse = 'scale-1';
 
@@ -55,12 +59,18 @@ export class PictureBench {
   readonly clock = createPictureClock();
   readonly #pages = new Map<string, Page>();
   readonly #errors: string[] = [];
+  readonly #hidden: string[] = [];
   #served: ServedStation | undefined;
   #context: BrowserContext | undefined;
 
   /** What the pages' consoles said that should not be: errors, and what the content policy forbade. */
   get errors(): readonly string[] {
     return this.#errors;
+  }
+
+  /** Texts that could not be read whole on a picture. */
+  get hidden(): readonly string[] {
+    return this.#hidden;
   }
 
   get station() {
@@ -104,8 +114,7 @@ export class PictureBench {
       viewport: sizes[0],
       reducedMotion: 'reduce',
     });
-    // A past, for the auditor.
-    generateJobs({ folder: this.folder, clock: this.clock, count: 120, first: 1 });
+    generateJobs({ folder: this.folder, clock: this.clock, count: pastJobs, first: 1 });
     this.#served = await serveStation(this.folder, 0, { clock: this.clock, seed: 7 });
     for (const view of views) {
       const key = keyOf(view);
@@ -159,6 +168,7 @@ export class PictureBench {
     );
     await prepare(page);
     await page.screenshot({ path: file, animations: 'disabled', caret: 'hide' });
+    for (const text of await hiddenTexts(page)) this.#hidden.push(`${basename(file)}: ${text}`);
   }
 
   /** Stops the station; the pages stay. `start` brings it back at the same address. */
@@ -173,6 +183,16 @@ export class PictureBench {
     this.#served = await serveStation(this.folder, port, { clock: this.clock, seed: 7 });
     if (this.#served.server.port !== port) throw new Error('another program took the port');
     await this.see('body:not(:has([data-testid=connection]))');
+  }
+
+  /** Shows the desk that is read from another place on every page. */
+  async showOtherDesk(): Promise<void> {
+    await this.stop();
+    const here = '127.0.0.1';
+    const remote = { host: here, port: 0, names: [here], tls: null, certificateEnds: null };
+    this.#served = await serveStation(this.folder, 0, { clock: this.clock, seed: 7, remote });
+    const address = this.#served.remote?.url ?? '';
+    await this.each((page) => page.goto(address));
   }
 
   /** Chooses no scale for the bench; looked at when the station starts. */
@@ -190,4 +210,13 @@ export class PictureBench {
 
 function keyOf({ language, theme }: Pick<View, 'language' | 'theme'>): string {
   return `${language} ${theme}`;
+}
+
+/** Scrolls so that the first of these is at the top; done at each size, since the place is another at each. */
+export function showing(selector: string): (page: Page) => Promise<void> {
+  return (page) =>
+    page
+      .locator(selector)
+      .first()
+      .evaluate((element) => element.scrollIntoView({ block: 'start' }));
 }

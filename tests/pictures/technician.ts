@@ -33,6 +33,13 @@ export class Technician {
     await this.bench.see('.page[data-phase="signed out"]');
   }
 
+  /** Another person signs in at the bench. */
+  async changeTo(badge: string, pin: string): Promise<void> {
+    await this.show('bench');
+    await this.signOut();
+    await this.signIn(badge, pin);
+  }
+
   async fromMenu(menuKey: string, actionId: string, page: Page = this.bench.hand): Promise<void> {
     await page.keyboard.press(menuKey);
     await page.locator(`dialog[open] [data-testid=action-${actionId}]`).click();
