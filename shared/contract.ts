@@ -254,8 +254,8 @@ export interface PersonView {
   readonly personId: string;
   readonly name: string;
   readonly roles: readonly Role[];
-  /** At the demo workshop alone: the invented PIN, shown at sign-in so that anybody can try the bench. */
-  readonly demoPin?: string;
+  /** At the demo workshop alone: the invented badge and PIN, shown at sign-in so that anybody can try the bench. */
+  readonly demo?: { readonly badge: string; readonly pin: string };
 }
 
 /** Everything a screen shows besides live readings; sent whole whenever it changes. */

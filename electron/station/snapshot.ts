@@ -1,3 +1,4 @@
+import { loadDemoWorkshop } from '../../seeds/index.ts';
 import type { JobInHandView, OpenJobView, PersonView } from '../../shared/contract.ts';
 import type { JobState } from '../../shared/job/state.ts';
 import type { Person } from '../../shared/people/person.ts';
@@ -8,6 +9,17 @@ import type { PeopleDesk } from './people/people-desk.ts';
 /** A person as screens know them: no PIN, no badge. */
 export function personView({ personId, name, roles }: Person): PersonView {
   return { personId, name, roles };
+}
+
+/** Events of an invented account that nobody has changed: added, badge set, PIN set. */
+const seededVersion = 3;
+
+/** The same at the demo workshop, with badge and PIN while they are those that the account was invented with. */
+export function demoPersonView(person: Person): PersonView {
+  const seed = loadDemoWorkshop().people.find(({ personId }) => personId === person.personId);
+  const isAsSeeded = person.invented && person.version === seededVersion;
+  if (seed === undefined || !isAsSeeded) return personView(person);
+  return { ...personView(person), demo: { badge: seed.badge, pin: seed.fictionalPin } };
 }
 
 /** An open job as one line of the list. */

@@ -26,7 +26,7 @@ import { startScreenVerify } from './screen-verify.ts';
 import type { Screen } from './serve/screen-server.ts';
 import { type Session, SessionBook } from './serve/session-book.ts';
 import { SheetDesk } from './sheet-desk.ts';
-import { jobInHandView, openJobView, personView } from './snapshot.ts';
+import { demoPersonView, jobInHandView, openJobView, personView } from './snapshot.ts';
 import { openStore } from './store/open-store.ts';
 import type { Store } from './store/store.ts';
 import { storeFaultOf } from './store/store-fault.ts';
@@ -189,7 +189,7 @@ export class Station {
     return {
       ...this.about,
       signedIn: person === undefined ? null : personView(person),
-      people: this.people.active().map(personView),
+      people: this.people.active().map(this.#workshop.simulated ? demoPersonView : personView),
       instruments: this.bench.views(),
       assigned: this.bench.assigned,
       openJobs: this.jobs

@@ -9,7 +9,10 @@ export function SignIn() {
   const { say } = useWording();
   const who = screen.signingIn;
   if (who !== null) {
-    const demoPin = snapshot?.people.find(({ personId }) => personId === who.personId)?.demoPin;
+    const demo = snapshot?.people.find(
+      ({ personId, demo: seed }) =>
+        personId === who.personId || (seed !== undefined && seed.badge === who.badge),
+    )?.demo;
     return (
       <section className="entry-page is-pin">
         <div>
@@ -18,7 +21,7 @@ export function SignIn() {
             kind="secret"
             testId="pin"
             label={who.name === '' ? say('signIn.pinOfBadge') : say('signIn.pinOf', { name: who.name })}
-            {...(demoPin === undefined ? {} : { hint: say('signIn.demoPin', { pin: demoPin }) })}
+            {...(demo === undefined ? {} : { hint: say('signIn.demoPin', { pin: demo.pin }) })}
           />
         </div>
         <Keypad />
