@@ -3,13 +3,13 @@ import type { LiveReading } from '../shared/contract.ts';
 import { useAge } from './parts/use-age.ts';
 import type { Situation } from './state/situation.ts';
 import { isStale } from './state/trouble.ts';
-import { distanceFromZone, type Verdict, verdictOf } from './state/verdict.ts';
+import { type Side, sideOfZone, type Verdict, verdictOf } from './state/verdict.ts';
 import { useLive } from './workbench.ts';
 
 /** The verdict on the live value of the measured step in hand; drawn anew only when it changes. */
 export function useVerdict(situation: Situation): {
   readonly verdict: Verdict;
-  readonly above: boolean;
+  readonly side: Side;
   readonly stale: boolean;
 } {
   const { measurement, instrument } = situation;
@@ -23,13 +23,13 @@ export function useVerdict(situation: Situation): {
       [measurement, stale],
     ),
   );
-  const above = useLive(
+  const side = useLive(
     instrumentId,
     useCallback(
       (reading: LiveReading | null) =>
-        (distanceFromZone(reading?.measured?.value ?? null, measurement?.acceptance ?? null) ?? 0) > 0,
+        sideOfZone(reading?.measured?.value ?? null, measurement?.acceptance ?? null),
       [measurement],
     ),
   );
-  return { verdict: stale && instrument !== null ? 'stale' : verdict, above, stale };
+  return { verdict: stale && instrument !== null ? 'stale' : verdict, side, stale };
 }

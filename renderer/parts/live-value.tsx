@@ -24,12 +24,22 @@ export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperti
     },
     [read, decimal],
   );
+  const length = useLive(
+    instrumentId,
+    useCallback(
+      (reading: LiveReading | null) => (reading === null ? 0 : (read(reading)?.length ?? 0)),
+      [read],
+    ),
+  );
   const hasValue = useLive(
     instrumentId,
     useCallback((reading: LiveReading | null) => reading !== null && read(reading) !== null, [read]),
   );
   return (
-    <div className={`live-value${stale ? ' is-stale' : ''}${hasValue ? '' : ' is-blank'}`}>
+    <div
+      className={`live-value${stale ? ' is-stale' : ''}${hasValue ? '' : ' is-blank'}`}
+      style={{ ['--digits' as string]: length }}
+    >
       <div className="live-row">
         <LiveText instrumentId={instrumentId} write={write} className="live-digits" testId="live-value" />
         <span className="live-unit">{unitName(unit)}</span>

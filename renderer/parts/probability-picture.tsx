@@ -8,6 +8,8 @@ interface ProbabilityPictureProperties {
   readonly tolerance: Limits;
   readonly acceptance: Limits | null;
   readonly description: string;
+  /** Printed at the axis. */
+  readonly unit: string;
   /** Prints a value of the axis. */
   readonly print: (value: number) => string;
 }
@@ -22,7 +24,7 @@ const peak = 40;
  * that is filled is the conformance probability (JCGM 106:2012, 7).
  */
 export function ProbabilityPicture(properties: ProbabilityPictureProperties) {
-  const { value, standardUncertainty: u, tolerance, acceptance, description, print } = properties;
+  const { value, standardUncertainty: u, tolerance, acceptance, description, unit, print } = properties;
   const { say } = useWording();
   const marks = [tolerance.lower, tolerance.upper, acceptance?.lower ?? null, acceptance?.upper ?? null];
   const known = marks.filter((mark) => mark !== null);
@@ -62,7 +64,7 @@ export function ProbabilityPicture(properties: ProbabilityPictureProperties) {
         {print(value)}
       </text>
       <text x={8} y={base + 78} textAnchor="start">
-        {say('why.axis')}
+        {say('why.axis', { unit })}
       </text>
     </svg>
   );

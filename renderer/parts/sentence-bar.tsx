@@ -17,11 +17,11 @@ import { VerdictIcon } from './icons.tsx';
 export function SentenceBar() {
   const situation = useSituation();
   const wording = useWording();
-  const { verdict, above } = useVerdict(situation);
+  const { verdict, side } = useVerdict(situation);
   const { notice, outcome, screen } = situation.screen;
   const atBench = screen === 'bench';
   const trouble = atBench ? troubleOf(situation) : null;
-  const next = atBench ? guidanceOf(situation, verdict, above) : null;
+  const next = atBench ? guidanceOf(situation, verdict, side) : null;
   const nextText = next === null ? '' : wording.say(next);
   if (notice?.tone === 'done') {
     return (

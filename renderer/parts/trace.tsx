@@ -3,6 +3,7 @@ import uPlot from 'uplot';
 import 'uplot/dist/uPlot.min.css';
 import type { Limits } from '../../shared/acceptance/conformance.ts';
 import { useSettings, useWording } from '../workbench.ts';
+import { verticalRange } from './trace-range.ts';
 
 export interface TraceSource {
   /** Seconds and values, in order. */
@@ -45,7 +46,7 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
         height: Math.max(50, element.clientHeight),
         legend: { show: false },
         cursor: { show: false },
-        padding: [8, 12, 0, 0],
+        padding: [8, 20, 0, 0],
         scales: {
           x: {
             time: false,
@@ -53,7 +54,7 @@ export function Trace({ source, tolerance, acceptance, windowSeconds, label }: T
             range: (_, least, most) =>
               horizontal(least, source.points().seconds.at(-1) ?? most, windowSeconds),
           },
-          y: { range: (_, least, most) => vertical(least, most, lower, upper) },
+          y: { range: (_, least, most) => verticalRange(least, most, { lower, upper }) },
         },
         axes: [
           {
@@ -131,18 +132,6 @@ function horizontal(
   const last = most ?? 0;
   if (windowSeconds !== null) return [last - windowSeconds, last];
   return [least ?? 0, last > (least ?? 0) ? last : (least ?? 0) + 1];
-}
-
-/** From nothing to a little above the band, so that the picture stays still; more only when the value needs it. */
-function vertical(
-  least: number | null,
-  most: number | null,
-  lower: number | null,
-  upper: number | null,
-): [number, number] {
-  const top = upper ?? (lower ?? 0) * 1.5;
-  const bottom = Math.min(0, lower ?? 0, least ?? 0);
-  return [bottom, Math.max(top * 1.12, (most ?? 0) * 1.05, bottom + 1e-6)];
 }
 
 /** Round ages before the newest value, so that the labels stand still. */

@@ -66,6 +66,7 @@ export function WhyDialog() {
                 standardUncertainty={expandedUncertainty / (coverageFactor ?? 2)}
                 tolerance={tolerance}
                 acceptance={acceptance}
+                unit={unit}
                 print={print}
                 description={say('why.picture', { conformance })}
               />

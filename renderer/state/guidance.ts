@@ -2,10 +2,10 @@ import { attemptsLeft, holdsJob } from '../actions/action.ts';
 import { isTareDue } from '../actions/take-tare.ts';
 import type { MessageKey } from '../wording/english.ts';
 import type { Situation } from './situation.ts';
-import type { Verdict } from './verdict.ts';
+import type { Side, Verdict } from './verdict.ts';
 
-/** What to do next, as one sentence. `verdict` is that of the live value; `above`: it lies above its zone. */
-export function guidanceOf(situation: Situation, verdict: Verdict, above: boolean): MessageKey | null {
+/** What to do next, as one sentence. `verdict` is that of the live value, `side` where it lies of its zone. */
+export function guidanceOf(situation: Situation, verdict: Verdict, side: Side): MessageKey | null {
   const { phase, step } = situation;
   switch (phase) {
     case 'unknown':
@@ -28,7 +28,7 @@ export function guidanceOf(situation: Situation, verdict: Verdict, above: boolea
       if (step === null) return null;
       if (!holdsJob(situation) && step.kind !== 'signOff') return 'next.notHolder';
       if (!attemptsLeft(situation)) return 'next.exhausted';
-      if (step.kind === 'mass') return massGuidance(situation, verdict, above);
+      if (step.kind === 'mass') return massGuidance(situation, verdict, side);
       if (step.kind === 'torque') return torqueGuidance(situation, verdict);
       return `next.${step.kind}`;
   }
@@ -38,7 +38,7 @@ function failedBefore(situation: Situation): boolean {
   return situation.stepState?.status === 'failed';
 }
 
-function massGuidance(situation: Situation, verdict: Verdict, above: boolean): MessageKey {
+function massGuidance(situation: Situation, verdict: Verdict, side: Side): MessageKey {
   const { step } = situation;
   if (isTareDue(situation)) {
     return step?.kind === 'mass' && step.method === 'difference' ? 'next.tareTube' : 'next.tare';
@@ -50,9 +50,10 @@ function massGuidance(situation: Situation, verdict: Verdict, above: boolean): M
       return 'next.massConditional';
     case 'conditional fail':
     case 'fail':
-      return above ? 'next.massHigh' : 'next.massShort';
+      return side === 'above' ? 'next.massHigh' : 'next.massShort';
     case 'unsettled':
-      return 'next.massUnsettled';
+      // While it is filled nothing is at rest, and nothing has to be.
+      return side === 'below' ? 'next.massShort' : 'next.massUnsettled';
     case 'absent':
       return step?.kind === 'mass' && step.method === 'difference' ? 'next.tubeAbsent' : 'next.dishAbsent';
     case 'short':

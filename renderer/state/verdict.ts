@@ -21,6 +21,9 @@ export const verdicts = [
 ] as const;
 export type Verdict = (typeof verdicts)[number];
 
+/** Where a value lies of its acceptance zone; inside too where there is no value or no zone. */
+export type Side = 'below' | 'inside' | 'above';
+
 /** The verdict on the newest reading. `stale`: the reading is too old to be shown as current. */
 export function verdictOf(
   reading: LiveReading | null,
@@ -33,9 +36,10 @@ export function verdictOf(
     if (reading.pull === null || reading.pull.phase === 'none') return 'waiting';
     if (reading.pull.phase === 'pulling') return 'pulling';
   }
+  // Before the value: an empty scale that shows a little less than nothing is outside what is calibrated.
+  if (reading.settled && isContainerOff(reading, measurement.tare)) return 'absent';
   if (reading.measured === null) return 'waiting';
   if (!reading.settled) return 'unsettled';
-  if (isContainerOff(reading, measurement.tare)) return 'absent';
   if (reading.judgement === null) return 'waiting';
   const { lower } = measurement.band;
   const isShort = measurement.quantity === 'mass' && lower !== undefined && reading.measured.value < lower;
@@ -61,4 +65,10 @@ export function distanceFromZone(
   if (acceptance.lower !== null && value < acceptance.lower) return value - acceptance.lower;
   if (acceptance.upper !== null && value > acceptance.upper) return value - acceptance.upper;
   return 0;
+}
+
+/** The side of the zone that a value lies on. */
+export function sideOfZone(value: number | null, acceptance: MeasurementView['acceptance']): Side {
+  const distance = distanceFromZone(value, acceptance) ?? 0;
+  return distance > 0 ? 'above' : distance < 0 ? 'below' : 'inside';
 }

@@ -12,8 +12,13 @@ export function StepList() {
   useEffect(() => {
     const item = current.current;
     const list = item?.parentElement;
-    // Not scrollIntoView, which would move the whole page when it is enlarged.
-    if (item && list) list.scrollTop = item.offsetTop - (list.clientHeight - item.clientHeight) / 2;
+    if (!item || !list) return;
+    const observer = new ResizeObserver(() => {
+      // Not scrollIntoView, which would move the whole page when it is enlarged.
+      list.scrollTop = item.offsetTop - (list.clientHeight - item.clientHeight) / 2;
+    });
+    observer.observe(list);
+    return () => observer.disconnect();
   }, [stepId]);
   if (job === null) return null;
   return (

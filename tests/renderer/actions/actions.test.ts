@@ -143,7 +143,7 @@ describe('a job that was handed over', () => {
   it('offers no work to whoever gave it away, and says what can be done instead', () => {
     for (const moment of [givenAway('fill', [tareTaken]), givenAway('tighten'), givenAway('gear-set')]) {
       expect(offeredActions(actions, moment, 'main')).toEqual([]);
-      expect(guidanceOf(moment, 'pass', false)).toBe('next.notHolder');
+      expect(guidanceOf(moment, 'pass', 'inside')).toBe('next.notHolder');
       expect(actionOfKey(actions, moment, 'Escape')?.id).toBe('put-aside');
     }
   });

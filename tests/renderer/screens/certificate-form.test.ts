@@ -29,6 +29,11 @@ describe('a certificate as it is typed', () => {
     ]);
   });
 
+  it('takes a day as the language of the screen writes it, or as ISO 8601', () => {
+    const read = certificateOfForm({ ...form, date: '1.3.2026', due: '2027-03-01' }, german);
+    expect(read).toMatchObject({ ok: true, value: { date: '2026-03-01', due: '2027-03-01' } });
+  });
+
   it('names list, line and column of a number that is none, in the language of the screen', () => {
     const bad = { ...form, asLeft: [line({ reference: '1.000', error: '0', expanded: '1' })] };
     expect(certificateOfForm(bad, german)).toMatchObject({

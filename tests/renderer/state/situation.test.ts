@@ -42,7 +42,7 @@ describe('trouble with the instrument', () => {
     const situation = atFill([abandoned]);
     expect(situation.phase).toBe('closed');
     expect(troubleOf(situation)).toBeNull();
-    expect(guidanceOf(situation, 'waiting', false)).toBe('next.closed');
+    expect(guidanceOf(situation, 'waiting', 'inside')).toBe('next.closed');
   });
 
   it('is no piece of a line at the beginning of a connection', () => {

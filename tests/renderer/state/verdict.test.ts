@@ -38,6 +38,9 @@ describe('the verdict on the live value', () => {
     const tared = { ...mass, tare: { text: '52.31', unit: 'g' } } as const;
     expect(verdictOf(massReading(-52.31, true, 'fail'), tared, false)).toBe('absent');
     expect(verdictOf(massReading(0, true, 'fail'), tared, false)).toBe('short');
+    // A little less than nothing is outside what is calibrated: there is no measured value.
+    const drifted = { ...massReading(-52.32, true, 'fail'), measured: null, judgement: null };
+    expect(verdictOf(drifted, tared, false)).toBe('absent');
     expect(verdictOf(massReading(9.5, true, 'pass'), tared, false)).toBe('pass');
   });
 
@@ -101,13 +104,18 @@ describe('trouble with the instrument', () => {
 
 describe('the next action in words', () => {
   it('goes from the empty dish over the fill to the capture', () => {
-    expect(guidanceOf(at(withJob(jobAt('fill'))), 'waiting', false)).toBe('next.tare');
-    expect(guidanceOf(at(withJob(fill)), 'short', false)).toBe('next.massShort');
-    expect(guidanceOf(at(withJob(fill)), 'fail', true)).toBe('next.massHigh');
-    expect(guidanceOf(at(withJob(fill)), 'pass', false)).toBe('next.massPass');
+    expect(guidanceOf(at(withJob(jobAt('fill'))), 'waiting', 'inside')).toBe('next.tare');
+    expect(guidanceOf(at(withJob(fill)), 'short', 'inside')).toBe('next.massShort');
+    expect(guidanceOf(at(withJob(fill)), 'fail', 'above')).toBe('next.massHigh');
+    expect(guidanceOf(at(withJob(fill)), 'pass', 'inside')).toBe('next.massPass');
+  });
+
+  it('lets a hand go on filling while the scale moves, and asks for rest only near the zone', () => {
+    expect(guidanceOf(at(withJob(fill)), 'unsettled', 'below')).toBe('next.massShort');
+    expect(guidanceOf(at(withJob(fill)), 'unsettled', 'inside')).toBe('next.massUnsettled');
   });
 
   it('says what is awaited when no job is in hand', () => {
-    expect(guidanceOf(at(atStart), 'waiting', false)).toBe('next.serial');
+    expect(guidanceOf(at(atStart), 'waiting', 'inside')).toBe('next.serial');
   });
 });

@@ -32,13 +32,13 @@ export function MassStep({ step }: { readonly step: StepOf<'mass'> }) {
       const dispensing = received?.reading.dispensing ?? null;
       if (received === null || measurement === null) return '';
       // Once it lies still and is judged, nothing flows: what is left of the rate is that of a second before.
-      if (!['short', 'unsettled'].includes(verdictOf(received.reading, measurement, false))) return '';
+      if (!['short', 'unsettled'].includes(verdictOf(received.reading, measurement, stale))) return '';
       if (dispensing === null || Math.abs(dispensing.gramsPerSecond) < 0.05) return '';
       const rate = say('measure.rate', { rate: wording.fixed(dispensing.gramsPerSecond, 2) });
       if (dispensing.secondsToTarget === null) return rate;
       return `${rate} · ${say('measure.timeToTarget', { time: wording.duration(dispensing.secondsToTarget) })}`;
     },
-    [say, wording, measurement],
+    [say, wording, measurement, stale],
   );
   const writeShown = useCallback(
     (received: ReceivedReading | null) => {

@@ -1,5 +1,6 @@
 import { VerdictIcon } from '../../../parts/icons.tsx';
 import { LastValueAge } from '../../../parts/last-value-age.tsx';
+import { VerdictWord } from '../../../parts/verdict-word.tsx';
 import { useLive, useWording } from '../../../workbench.ts';
 
 /** Settled or not, by word and shape: all there is to say of a mass that is not judged. */
@@ -21,7 +22,9 @@ export function SettledBox({
         <svg className="icon" viewBox="0 0 48 48" aria-hidden="true">
           <path d="M4 30h40M14 30V18h20v12" fill="none" stroke="currentColor" strokeWidth="5" />
         </svg>
-        <p className="verdict-word">{say('measure.settled')}</p>
+        <div>
+          <VerdictWord word={say('measure.settled')} />
+        </div>
       </div>
     );
   }
@@ -29,9 +32,7 @@ export function SettledBox({
     <div className="verdict" data-verdict={shown} data-testid="verdict">
       <VerdictIcon verdict={shown} />
       <div>
-        <p className="verdict-word">
-          {say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)}
-        </p>
+        <VerdictWord word={say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)} />
         {shown === 'stale' && (
           <p className="verdict-distance">
             <LastValueAge instrumentId={instrumentId} />

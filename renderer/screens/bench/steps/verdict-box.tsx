@@ -4,6 +4,7 @@ import { VerdictIcon } from '../../../parts/icons.tsx';
 import { LastValueAge } from '../../../parts/last-value-age.tsx';
 import { decimalsOfLimits, finer } from '../../../parts/limit-decimals.ts';
 import { LiveText } from '../../../parts/live-text.tsx';
+import { VerdictWord } from '../../../parts/verdict-word.tsx';
 import type { ReceivedReading } from '../../../state/live-readings.ts';
 import { distanceFromZone, type Verdict } from '../../../state/verdict.ts';
 import { unitName } from '../../../wording/unit-name.ts';
@@ -42,7 +43,7 @@ export function VerdictBox({ measurement, instrumentId, verdict }: VerdictBoxPro
     <div className="verdict" data-verdict={verdict} data-testid="verdict">
       <VerdictIcon verdict={verdict} />
       <div>
-        <p className="verdict-word">{say(`verdict.${verdict}`)}</p>
+        <VerdictWord word={say(`verdict.${verdict}`)} />
         <p className="verdict-distance">
           {verdict !== 'stale' ? (
             <LiveText instrumentId={instrumentId} write={write} />
