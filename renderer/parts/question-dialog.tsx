@@ -1,9 +1,11 @@
 import { useState } from 'react';
-import { type DecimalSign, parseTypedNumber } from '../../shared/quantity/typed-number.ts';
+import { parseTypedNumber } from '../../shared/quantity/typed-number.ts';
 import { ok, type Result } from '../../shared/result.ts';
 import type { Question, QuestionField } from '../state/screen-store.ts';
+import { parseTypedDay, typedDay } from '../state/typed-day.ts';
 import type { CallFailure } from '../station-client.ts';
 import { failureSentence } from '../wording/refusal-sentence.ts';
+import type { Parameters, Wording } from '../wording/wording.ts';
 import { useWording, useWorkbench } from '../workbench.ts';
 import { VerdictIcon } from './icons.tsx';
 import { PageDialog } from './page-dialog.tsx';
@@ -15,7 +17,7 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
   const wording = useWording();
   const { say } = wording;
   const [values, setValues] = useState<Readonly<Record<string, string>>>(() =>
-    initialValues(question, wording.decimalSign),
+    initialValues(question, wording),
   );
   const [failure, setFailure] = useState<CallFailure | QuestionField | null>(null);
   const [busy, setBusy] = useState(false);
@@ -24,7 +26,7 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
       (field) => field.optional !== true && (values[field.name] ?? '').trim() === '',
     );
     if (missing !== undefined) return setFailure(missing);
-    const typed = readNumbers(question, trimmed(values), wording.decimalSign);
+    const typed = readTyped(question, trimmed(values), wording);
     if (!typed.ok) return setFailure({ kind: 'refusal', refusal: typed.error });
     setBusy(true);
     hands.set({ outcome: null });
@@ -42,7 +44,7 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
           if (!busy) void submit();
         }}
       >
-        <p>{say(question.explanation, question.parameters)}</p>
+        <p>{say(question.explanation, printed(question.parameters, wording))}</p>
         <div className="question-fields">
           {question.fields.map((field, index) => (
             <div className="field" key={field.name}>
@@ -85,16 +87,21 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
   );
 }
 
+/** What fills the explanation, a day as in the language of the screen. */
+function printed(parameters: Parameters = {}, { day }: Wording): Parameters {
+  return typeof parameters.day === 'string' ? { ...parameters, day: day(parameters.day) } : parameters;
+}
+
 /** A single person to choose from is chosen already. */
-function initialValues(question: Question, decimalSign: DecimalSign): Record<string, string> {
+function initialValues(question: Question, { decimalSign, language }: Wording): Record<string, string> {
+  const written = ({ kind, initial = '' }: QuestionField) => {
+    if (kind === 'number') return initial.replace('.', decimalSign);
+    return kind === 'day' ? typedDay(initial, language) : initial;
+  };
   return Object.fromEntries(
-    question.fields.map(({ name, kind, initial = '', people }) => [
-      name,
-      people?.length === 1
-        ? (people[0]?.personId ?? '')
-        : kind === 'number'
-          ? initial.replace('.', decimalSign)
-          : initial,
+    question.fields.map((field) => [
+      field.name,
+      field.people?.length === 1 ? (field.people[0]?.personId ?? '') : written(field),
     ]),
   );
 }
@@ -103,16 +110,21 @@ function trimmed(values: Readonly<Record<string, string>>): Readonly<Record<stri
   return Object.fromEntries(Object.entries(values).map(([name, value]) => [name, value.trim()]));
 }
 
-/** The same answers with numbers as canonical decimal text; refuses the first that is none. */
-function readNumbers(
+/**
+ * The same answers with numbers as canonical decimal text and days as in ISO 8601. Refuses the first number that is
+ * none; a day that is none stays as it was typed, for the station to refuse.
+ */
+function readTyped(
   { fields }: Question,
   values: Readonly<Record<string, string>>,
-  decimalSign: DecimalSign,
+  { decimalSign, language }: Wording,
 ): Result<Readonly<Record<string, string>>> {
   const read: Record<string, string> = { ...values };
   for (const { name, kind } of fields) {
     const typed = values[name] ?? '';
-    if (kind !== 'number' || typed === '') continue;
+    if (typed === '') continue;
+    if (kind === 'day') read[name] = parseTypedDay(typed, language) ?? typed;
+    if (kind !== 'number') continue;
     const number = parseTypedNumber(typed, decimalSign);
     if (!number.ok) return number;
     read[name] = number.value.text;

@@ -82,7 +82,7 @@ export function BudgetLines({ budget }: { readonly budget: Budget }) {
         <tr>
           <th scope="col">{say('budget.contribution')}</th>
           <th scope="col">{say('budget.distribution')}</th>
-          <th scope="col">{say('budget.standard')}</th>
+          <th scope="col">{say('budget.standard', { unit: unitName(unit) })}</th>
           <th scope="col">{say('budget.sensitivity')}</th>
           <th scope="col">{say('budget.freedom')}</th>
           <th scope="col">{say('budget.share')}</th>
@@ -94,7 +94,8 @@ export function BudgetLines({ budget }: { readonly budget: Budget }) {
             <th scope="row">{say(`cause.${line.cause}`, { name: line.name })}</th>
             <td>{say(`budget.kind.${line.kind}`)}</td>
             <td>
-              {decimal(roughText(line.u, 3))} {line.unit === unit ? unitName(unit) : line.unit}
+              {decimal(roughText(line.u, 3))}
+              {line.unit === unit ? '' : ` ${line.unit}`}
             </td>
             <td>{decimal(roughText(line.sensitivity, 3))}</td>
             <td>{line.degreesOfFreedom === null ? '∞' : decimal(String(line.degreesOfFreedom))}</td>

@@ -1,6 +1,7 @@
 import { parseTypedNumber } from '../../../shared/quantity/typed-number.ts';
 import type { Unit } from '../../../shared/quantity/unit.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
+import { parseTypedDay } from '../../state/typed-day.ts';
 import type { MessageKey } from '../../wording/english.ts';
 import type { Wording } from '../../wording/wording.ts';
 
@@ -42,13 +43,14 @@ export function certificateOfForm(form: CertificateForm, wording: Wording): Resu
   if (!asLeft.ok) return asLeft;
   const asFound = form.asFound === null ? null : pointsOf(form.asFound, say('certificate.asFound'), wording);
   if (asFound?.ok === false) return asFound;
-  const { number, provider, reference, date, due, unit } = form;
+  const { number, provider, reference, unit } = form;
+  const day = (typed: string) => parseTypedDay(typed, wording.language) ?? typed;
   return ok({
     number: number.trim(),
     provider: provider.trim(),
     reference: reference.trim(),
-    date,
-    due,
+    date: day(form.date),
+    due: day(form.due),
     unit,
     asLeft: asLeft.value,
     ...(asFound === null ? {} : { asFound: asFound.value }),

@@ -2,14 +2,15 @@ import type { CalibrationPoint } from '../../../shared/calibration/certificate.t
 import type { InstrumentMetrology } from '../../../shared/calibration/metrology.ts';
 import { convertNumber } from '../../../shared/quantity/conversion.ts';
 import type { Unit } from '../../../shared/quantity/unit.ts';
+import { unitName } from '../../wording/unit-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 
 const width = 560;
-const height = 260;
+const height = 276;
 const left = 76;
 const bottom = 214;
-const top = 16;
+const top = 24;
 
 /** Error of each point with its expanded uncertainty; points stand at equal distances, in order. */
 export function ErrorPlot({
@@ -55,6 +56,12 @@ export function ErrorPlot({
           </text>
         </g>
       ))}
+      <text x={width} y={height - 2} textAnchor="end">
+        {unitName(unit)}
+      </text>
+      <text x={left - 8} y={top + 2} textAnchor="end">
+        {unitName(unit)}
+      </text>
       {([1, -1] as const).map((sign) => {
         const line = limit(sign);
         return line === null ? null : <path key={sign} d={`M${line}`} className="plot-limit" />;

@@ -39,6 +39,12 @@ export function InstrumentDetail({ instrument, live }: InstrumentDetailPropertie
       <Fitness instrument={instrument} />
       {live !== null && retired === null && <LiveState live={live} />}
       <dl className="facts">
+        <Fact label={say('instruments.due')}>
+          {inForce === undefined ? say('desk.none') : day(inForce.certificate.due)}
+        </Fact>
+        <Fact label={say('instruments.certificate')}>
+          {inForce?.certificate.number ?? say('audit.noCertificate')}
+        </Fact>
         <Fact label={say('instruments.scale')} when={entry.kind === 'scale'}>
           {instrumentId}
         </Fact>
@@ -61,12 +67,6 @@ export function InstrumentDetail({ instrument, live }: InstrumentDetailPropertie
           {entry.checkEveryHours === null
             ? say('desk.none')
             : say('instruments.hours', { count: entry.checkEveryHours })}
-        </Fact>
-        <Fact label={say('instruments.certificate')}>
-          {inForce?.certificate.number ?? say('audit.noCertificate')}
-        </Fact>
-        <Fact label={say('instruments.due')}>
-          {inForce === undefined ? say('desk.none') : day(inForce.certificate.due)}
         </Fact>
       </dl>
       <CertificateList instrument={instrument} />
@@ -174,7 +174,7 @@ function LiveState({ live }: { readonly live: InstrumentView }) {
       <div className="is-wide">
         <dt>{say('instruments.port')}</dt>
         <dd className={speaks ? 'with-icon' : 'is-fail with-icon'}>
-          <VerdictIcon verdict={speaks ? 'short' : 'stale'} />
+          <VerdictIcon verdict={speaks ? 'pass' : 'stale'} />
           <span>
             {say(silent && port.state === 'open' ? 'port.silent' : `port.${port.state}`)}{' '}
             <span className="quiet">{port.path}</span>

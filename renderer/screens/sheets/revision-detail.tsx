@@ -113,10 +113,10 @@ function Differences({
               <code>{path}</code>
             </th>
             <td>
-              <Value value={before} mark="−" />
+              <Value value={before} side="is-taken" />
             </td>
             <td>
-              <Value value={after} mark="+" />
+              <Value value={after} side="is-added" />
             </td>
           </tr>
         ))}
@@ -125,14 +125,16 @@ function Differences({
   );
 }
 
-/** One side of a difference with its sign, so that it is told without colour. */
-function Value({ value, mark }: { readonly value: unknown; readonly mark: '−' | '+' }) {
-  const { say } = useWording();
+/** One side of a difference. A plus or minus before it would be taken for the sign of a number: the columns tell. */
+function Value({ value, side }: { readonly value: unknown; readonly side: 'is-taken' | 'is-added' }) {
+  const { say, decimal } = useWording();
   if (value === null) return <span className="quiet">{say('desk.none')}</span>;
-  return (
-    <span className={mark === '+' ? 'is-added' : 'is-taken'}>
-      <strong>{mark}</strong>{' '}
-      {typeof value === 'object' ? <code>{JSON.stringify(value, null, 1)}</code> : String(value)}
-    </span>
-  );
+  if (typeof value === 'object') {
+    return (
+      <span className={side}>
+        <code>{JSON.stringify(value, null, 1)}</code>
+      </span>
+    );
+  }
+  return <span className={side}>{typeof value === 'number' ? decimal(String(value)) : String(value)}</span>;
 }

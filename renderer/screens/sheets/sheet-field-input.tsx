@@ -22,7 +22,8 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
   const { path, kind, choices = [], optional = false } = field;
   const value = valueAt(of, path);
   const set = (next: unknown) => onChange(withValueAt(of, path, next) as Plain);
-  const label = say(field.label) + (optional ? ` (${say('field.optional')})` : '');
+  const mayStayEmpty = optional ? ` (${say('field.optional')})` : '';
+  const label = say(field.label) + mayStayEmpty;
   const testId = `field-${path}`;
   switch (kind) {
     case 'localized':
@@ -31,7 +32,8 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           {(['en', 'de'] as const).map((language) => (
             <div className="field is-text" key={language}>
               <label htmlFor={`${id}-${language}`}>
-                {say(language === 'en' ? 'editor.english' : 'editor.german', { label })}
+                {say(language === 'en' ? 'editor.english' : 'editor.german', { label: say(field.label) })}
+                {mayStayEmpty}
               </label>
               <textarea
                 id={`${id}-${language}`}

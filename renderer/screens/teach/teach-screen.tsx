@@ -51,7 +51,14 @@ export function TeachScreen() {
         {!mayTeach ? (
           <p>{say('code.not_allowed')}</p>
         ) : teach?.port == null ? (
-          <p>{say('teach.idle')}</p>
+          <div className="desk-detail">
+            <p>{say('teach.idle')}</p>
+            <ol className="teach-how">
+              {(['listen', 'confirm', 'save', 'register'] as const).map((step) => (
+                <li key={step}>{say(`teach.how.${step}`)}</li>
+              ))}
+            </ol>
+          </div>
         ) : (
           <LessonPicture teach={teach} />
         )}
