@@ -112,8 +112,8 @@ export const englishAudit = {
   'audit.chart.kind.checks': 'checks of an instrument',
   'audit.chart.form': 'Form',
   'audit.chart.form.individuals': 'single readings',
-  'audit.chart.form.ewma': 'moving averages (EWMA)',
-  'audit.chart.form.cusum': 'cumulated sums (CUSUM)',
+  'audit.chart.form.ewma': 'EWMA (moving averages)',
+  'audit.chart.form.cusum': 'CUSUM (cumulated sums)',
   'audit.chart.ewmaNote':
     'Each point is a fifth of its reading and four fifths of the point before. The limits are narrower for the first points; a mark says that a point lies outside its own.',
   'audit.chart.cusumHigh': 'Sum of what lies above the mean',

@@ -4,8 +4,8 @@ import type { englishFirstRun } from './english-first-run.ts';
 export const germanFirstRun: Readonly<Record<keyof typeof englishFirstRun, string>> = {
   'firstRun.head': 'Erster Start',
   'firstRun.title': 'Was soll Bandwright öffnen?',
-  'firstRun.choices': 'Demo oder Werkstatt',
-  'firstRun.demo': 'Die Demo-Werkstatt',
+  'firstRun.choices': 'Vorführung oder Werkstatt',
+  'firstRun.demo': 'Die Vorführwerkstatt',
   'firstRun.demoDetail': 'Simulierte Geräte und erfundene Leute, um alles zu probieren. In {folder}',
   'firstRun.workshop': 'Unsere eigene Werkstatt',
   'firstRun.workshopDetail': 'Echte Geräte; Nachweise, die zählen. In {folder}',
@@ -27,11 +27,11 @@ export const germanFirstRun: Readonly<Record<keyof typeof englishFirstRun, strin
   'firstRun.doneFolder': 'Alles liegt in {folder}',
   'firstRun.keyId': 'Kennung des Stationsschlüssels',
   'firstRun.keyHint':
-    'Getrennt von diesem Rechner notieren: Damit unterscheidet eine Prüferin eure Nachweise von gefälschten. Eine Kopie der Datei signing-key.pem sicher verwahren; Sicherungen enthalten sie nicht.',
+    'Getrennt von diesem Rechner notieren: Damit unterscheidet die Prüfung Ihre Nachweise von gefälschten. Eine Kopie der Datei signing-key.pem sicher verwahren; Sicherungen enthalten sie nicht.',
   'firstRun.instruments':
-    'Als Nächstes die Geräte: eines der eingesteckten wählen und mit F7 ins Register eintragen.',
+    'Als Nächstes die Geräte: eines der eingesteckten wählen und mit F7 ins Verzeichnis eintragen.',
   'action.firstRunContinue': 'Weiter',
-  'action.firstRunDemo': 'Demo öffnen',
+  'action.firstRunDemo': 'Vorführung öffnen',
   'action.firstRunSetUp': 'Werkstatt einrichten',
   'action.firstRunInstruments': 'Zu den Geräten',
   'action.firstRunBack': 'Zurück',
@@ -41,7 +41,7 @@ export const germanFirstRun: Readonly<Record<keyof typeof englishFirstRun, strin
   'next.firstRun.pin': 'Eine neue PIN tippen, dann Enter drücken.',
   'next.firstRun.again': 'Dieselbe PIN noch einmal tippen, dann Enter drücken.',
   'next.firstRun.done': 'Kennung des Schlüssels notieren, dann Enter drücken.',
-  'refusal.firstRunChoice': 'Zuerst mit ↑ ↓ die Demo oder die eigene Werkstatt wählen.',
+  'refusal.firstRunChoice': 'Zuerst mit ↑ ↓ die Vorführung oder die eigene Werkstatt wählen.',
   'refusal.firstRunName': 'Der Name fehlt noch. Tippen.',
   'refusal.firstRunPinDiffers':
     'Die beiden PINs sind verschieden. Eine neue tippen und dann dieselbe noch einmal.',
