@@ -3,7 +3,7 @@ import type { MeasurementView } from '../../shared/contract.ts';
 import type { Verdict } from '../state/verdict.ts';
 import { useWording, useWorkbench } from '../workbench.ts';
 import { gaugeScale } from './gauge-scale.ts';
-import { decimalsOfLimits, finer } from './limit-decimals.ts';
+import { decimalsOfLimits, finer, insideText } from './limit-decimals.ts';
 
 interface BandGaugeProperties {
   readonly measurement: MeasurementView;
@@ -38,7 +38,8 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
   }, [live, instrumentId, scale]);
   const decimals = decimalsOfLimits(band);
   const print = (value: number) => wording.quantity(value.toFixed(decimals), band.unit);
-  const printFine = (value: number) => wording.quantity(value.toFixed(finer(decimals)), band.unit);
+  const printInside = (value: number, side: 'lower' | 'upper') =>
+    wording.quantity(insideText(value, side, finer(decimals)), band.unit);
   const span = (from: number | null, to: number | null) => {
     const left = from === null ? 0 : scale.place(from);
     const right = to === null ? 1 : scale.place(to);
@@ -55,7 +56,7 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
         acceptance:
           acceptance === null
             ? wording.say('gauge.noZone')
-            : `${acceptance.lower === null ? '–∞' : printFine(acceptance.lower)} … ${acceptance.upper === null ? '∞' : printFine(acceptance.upper)}`,
+            : `${acceptance.lower === null ? '–∞' : printInside(acceptance.lower, 'lower')} … ${acceptance.upper === null ? '∞' : printInside(acceptance.upper, 'upper')}`,
       })}
     >
       <div className="gauge-lane">
@@ -86,12 +87,12 @@ export function BandGauge({ measurement, verdict, instrumentId, stale }: BandGau
         )}
         {acceptance?.lower != null && (
           <span className="is-inside" style={{ left: `${scale.place(acceptance.lower) * 100}%` }}>
-            {printFine(acceptance.lower)}
+            {printInside(acceptance.lower, 'lower')}
           </span>
         )}
         {acceptance?.upper != null && (
           <span className="is-inside" style={{ right: `${(1 - scale.place(acceptance.upper)) * 100}%` }}>
-            {printFine(acceptance.upper)}
+            {printInside(acceptance.upper, 'upper')}
           </span>
         )}
         {upper !== null && (

@@ -5,7 +5,7 @@ import { unitName } from '../wording/unit-name.ts';
 import { roughText, type Wording } from '../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 import { VerdictIcon } from './icons.tsx';
-import { decimalsOfLimits } from './limit-decimals.ts';
+import { decimalsOfLimits, insideText } from './limit-decimals.ts';
 import { PageDialog } from './page-dialog.tsx';
 import { ProbabilityPicture } from './probability-picture.tsx';
 
@@ -46,6 +46,8 @@ export function WhyDialog() {
   const decimals = decimalsOfLimits(band) + 1;
   const unit = unitName(band.unit);
   const print = (value: number) => wording.fixed(value, decimals);
+  const printInside = (value: number, side: 'lower' | 'upper') =>
+    wording.decimal(insideText(value, side, decimals));
   const conformance = judged === null ? '' : wording.percent(judged.conformance);
   return (
     <PageDialog title={say('why.title')} wide>
@@ -84,7 +86,7 @@ export function WhyDialog() {
           <Fact name={say('why.tolerance')} value={`${range(tolerance, print)} ${unit}`} />
           <Fact
             name={say('why.acceptance')}
-            value={acceptance === null ? say('gauge.noZone') : `${range(acceptance, print)} ${unit}`}
+            value={acceptance === null ? say('gauge.noZone') : `${range(acceptance, printInside)} ${unit}`}
           />
           {expandedUncertainty !== null && (
             <Fact
@@ -112,10 +114,10 @@ function Fact({ name, value }: { readonly name: string; readonly value: string }
 
 function range(
   limits: { readonly lower: number | null; readonly upper: number | null },
-  print: (value: number) => string,
+  print: (value: number, side: 'lower' | 'upper') => string,
 ): string {
-  const lower = limits.lower === null ? '−∞' : print(limits.lower);
-  return `${lower} … ${limits.upper === null ? '∞' : print(limits.upper)}`;
+  const lower = limits.lower === null ? '−∞' : print(limits.lower, 'lower');
+  return `${lower} … ${limits.upper === null ? '∞' : print(limits.upper, 'upper')}`;
 }
 
 /** A decision rule in words. */

@@ -40,3 +40,9 @@ export function isStale(situation: Situation, ageMilliseconds: number | null): b
   const speaksAllTheTime = situation.instrument?.kind === 'scale';
   return speaksAllTheTime && (ageMilliseconds ?? 0) > staleMilliseconds;
 }
+
+/** What a value that is not current is called: an instrument that sends, but nothing to believe, has a signal. */
+export function staleWord(situation: Situation): 'verdict.stale' | 'verdict.noValue' {
+  const trouble = troubleOf(situation);
+  return trouble?.kind === 'silent' && trouble.rejection !== null ? 'verdict.noValue' : 'verdict.stale';
+}

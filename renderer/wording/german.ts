@@ -200,6 +200,7 @@ const measure = {
   'verdict.absent': 'SCHALE FEHLT',
   'verdict.waiting': 'WARTET',
   'verdict.stale': 'KEIN SIGNAL',
+  'verdict.noValue': 'KEIN WERT',
   'measure.settled': 'Ruhig',
   'measure.unsettled': 'Unruhig',
   'measure.add': '{quantity} fehlen',

@@ -52,8 +52,11 @@ export async function fill(bench: PictureBench, amber: Technician, take: Take): 
   await amber.untilVerdict('short');
   bench.scale.act({ kind: 'squeeze', massGrams: 3 });
   await take('fill-flowing', async (page) => {
-    // Little enough that all the views together stay below the zone: what lies in it does not flow.
-    bench.scale.act({ kind: 'squeeze', massGrams: 0.3 });
+    // Some squeezes, so that it still flows while the picture is taken; little enough that all the views together stay
+    // below the zone: what lies in it is judged and has no rate.
+    for (const delay of [0, 500, 1000]) {
+      setTimeout(() => bench.scale.act({ kind: 'squeeze', massGrams: 0.1 }), delay);
+    }
     await page.locator('[data-testid=rate]:not(:empty)').waitFor();
   });
   await amber.untilVerdict('short');

@@ -2,7 +2,7 @@ import { describe, expect, it } from 'vitest';
 import { guidanceOf } from '../../../renderer/state/guidance.ts';
 import { createScreenStore } from '../../../renderer/state/screen-store.ts';
 import { situationOf } from '../../../renderer/state/situation.ts';
-import { isStale, troubleOf } from '../../../renderer/state/trouble.ts';
+import { isStale, staleWord, troubleOf } from '../../../renderer/state/trouble.ts';
 import { distanceFromZone, verdictOf } from '../../../renderer/state/verdict.ts';
 import type { InstrumentView, Snapshot } from '../../../shared/contract.ts';
 import { atStart, jobAt, massReading, scale, tareTaken, torqueReading, withJob } from '../situations.ts';
@@ -99,6 +99,14 @@ describe('trouble with the instrument', () => {
       kind: 'unfit',
       code: 'out_of_date',
     });
+  });
+});
+
+describe('the word for a value that is not current', () => {
+  it('is no signal from a cable or a scale that says nothing, and no value from one that reports overload', () => {
+    expect(staleWord(at(withScale({ port: { ...scale.port, state: 'lost' } })))).toBe('verdict.stale');
+    expect(staleWord(at(withScale({ silent: true, lastRejection: null })))).toBe('verdict.stale');
+    expect(staleWord(at(withScale({ silent: true, lastRejection: 'overload' })))).toBe('verdict.noValue');
   });
 });
 

@@ -1,7 +1,8 @@
 import { VerdictIcon } from '../../../parts/icons.tsx';
 import { LastValueAge } from '../../../parts/last-value-age.tsx';
 import { VerdictWord } from '../../../parts/verdict-word.tsx';
-import { useLive, useWording } from '../../../workbench.ts';
+import { staleWord } from '../../../state/trouble.ts';
+import { useLive, useSituation, useWording } from '../../../workbench.ts';
 
 /** Settled or not, by word and shape: all there is to say of a mass that is not judged. */
 export function SettledBox({
@@ -12,6 +13,7 @@ export function SettledBox({
   readonly stale: boolean;
 }) {
   const { say } = useWording();
+  const situation = useSituation();
   const state = useLive(instrumentId, (reading) =>
     reading === null ? 'waiting' : reading.settled ? 'settled' : 'unsettled',
   );
@@ -32,7 +34,15 @@ export function SettledBox({
     <div className="verdict" data-verdict={shown} data-testid="verdict">
       <VerdictIcon verdict={shown} />
       <div>
-        <VerdictWord word={say(shown === 'unsettled' ? 'measure.unsettled' : `verdict.${shown}`)} />
+        <VerdictWord
+          word={say(
+            shown === 'unsettled'
+              ? 'measure.unsettled'
+              : shown === 'stale'
+                ? staleWord(situation)
+                : `verdict.${shown}`,
+          )}
+        />
         {shown === 'stale' && (
           <p className="verdict-distance">
             <LastValueAge instrumentId={instrumentId} />
