@@ -78,10 +78,12 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
             </>
           )}
         </p>
-        <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
-          <kbd className="key">Enter ↵</kbd>
-          <span className="action-label">{say(question.confirm)}</span>
-        </button>
+        <div>
+          <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
+            <kbd className="key">Enter ↵</kbd>
+            <span className="action-label">{say(question.confirm)}</span>
+          </button>
+        </div>
       </form>
     </PageDialog>
   );

@@ -7,10 +7,10 @@ import { roughText } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
 
 const width = 560;
-const height = 276;
+const height = 292;
 const left = 76;
-const bottom = 214;
-const top = 24;
+const bottom = 230;
+const top = 36;
 
 /** Error of each point with its expanded uncertainty; points stand at equal distances, in order. */
 export function ErrorPlot({
@@ -56,10 +56,10 @@ export function ErrorPlot({
           </text>
         </g>
       ))}
-      <text x={width} y={height - 2} textAnchor="end">
+      <text x={width} y={height - 4} textAnchor="end">
         {unitName(unit)}
       </text>
-      <text x={left - 8} y={top + 2} textAnchor="end">
+      <text x={left - 8} y={18} textAnchor="end">
         {unitName(unit)}
       </text>
       {([1, -1] as const).map((sign) => {
