@@ -32,7 +32,14 @@ export function DeskList({
   const at = items.findIndex((item) => item.id === chosenId);
   // biome-ignore lint/correctness/useExhaustiveDependencies: another choice comes into sight
   useEffect(() => {
-    if (list.current !== null) showChosen(list.current);
+    const box = list.current;
+    if (box === null) return;
+    showChosen(box);
+    const observer = new ResizeObserver(() => {
+      if (box.scrollHeight > box.clientHeight) showChosen(box);
+    });
+    observer.observe(box);
+    return () => observer.disconnect();
   }, [chosenId]);
   // What it lists may come later than the screen.
   useEffect(() => {

@@ -78,12 +78,10 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
             </>
           )}
         </p>
-        <div>
-          <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
-            <kbd className="key">Enter ↵</kbd>
-            <span className="action-label">{say(question.confirm)}</span>
-          </button>
-        </div>
+        <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
+          <kbd className="key">Enter ↵</kbd>
+          <span className="action-label">{say(question.confirm)}</span>
+        </button>
       </form>
     </PageDialog>
   );

@@ -46,7 +46,7 @@ describe('whatever the scale and the wrench show, no text is cut off or broken i
 
   test('the current step stands in the list, and the list in the page', async () => {
     for (const page of bench.pages) {
-      const inSight = await page.locator('.step-list .is-current').evaluate((item) => {
+      const inSight = await page.locator('.step-list > .is-current').evaluate((item) => {
         const [own, list] = [item, item.parentElement ?? item].map((one) => one.getBoundingClientRect());
         return (
           own !== undefined && list !== undefined && own.top >= list.top - 1 && own.bottom <= list.bottom + 1

@@ -25,7 +25,6 @@ export async function audit(bench: PictureBench, amber: Technician, take: Take):
   await take('audit-verified');
   for (const [tab, shows] of [
     ['search', '.found-jobs'],
-    ['charts', '[data-testid=process-chart], [data-testid=chart-empty]'],
     ['export', '[data-testid^=format-]'],
   ] as const) {
     await bench.each(async (page) => {
@@ -41,10 +40,14 @@ export async function audit(bench: PictureBench, amber: Technician, take: Take):
     await page.locator('[data-testid=export-progress][data-state=ready]').waitFor();
   });
   await take('audit-exported');
+  // One head: its readings have a band in common, and so a capability.
   await bench.each(async (page) => {
     await page.locator('[data-testid=action-audit-charts]').first().click();
+    await page.getByTestId('filter-headId').selectOption('invented-head-2');
+    await page.keyboard.press('Enter');
     await page.locator('[data-testid=process-chart]').first().waitFor();
   });
+  await take('audit-charts');
   for (const [selector, name] of [
     ['[data-testid=range-chart]', 'audit-charts-range'],
     ['[data-testid=capability]', 'audit-charts-capability'],
