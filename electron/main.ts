@@ -3,7 +3,7 @@ import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { app, utilityProcess } from 'electron';
 import { hasGraphicsDevice } from './graphics-device.ts';
-import { type LaunchOptions, readLaunchOptions } from './launch-options.ts';
+import { type LaunchOptions, readLaunchOptions, siteWords } from './launch-options.ts';
 import type { Notice } from './notice.ts';
 import { findStationNode } from './station-node.ts';
 import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
@@ -17,8 +17,8 @@ const options = readLaunchOptions(process.argv.slice(1), app.isPackaged);
 if (!development) {
   for (const name of Object.keys(process.env)) if (name.startsWith('NODE_')) delete process.env[name];
 }
-if (options.dataFolder !== undefined) {
-  const windowFolder = join(options.dataFolder, 'window');
+const windowFolder = windowFolderOf(options);
+if (windowFolder !== undefined) {
   mkdirSync(windowFolder, { recursive: true, mode: 0o700 });
   app.setPath('userData', windowFolder);
 }
@@ -46,6 +46,7 @@ function run(launch: LaunchOptions): void {
       start: startStation,
       dataFolder: launch.dataFolder,
       emptyFolder: launch.emptyFolder,
+      siteWords: siteWords(launch.site),
       port: formerStationPort(),
       now: () => performance.now(),
       wait: (milliseconds, signal) => wait(milliseconds, undefined, { signal }).catch(() => undefined),
@@ -75,6 +76,12 @@ function run(launch: LaunchOptions): void {
       app.quit();
     });
   });
+}
+
+/** Where the window keeps what is its own; the desk of a site must not be taken for the bench of this computer. */
+function windowFolderOf({ dataFolder, site }: LaunchOptions): string | undefined {
+  if (dataFolder !== undefined) return join(dataFolder, 'window');
+  return site === undefined ? undefined : join(app.getPath('userData'), 'site-desk');
 }
 
 /** better-sqlite3 needs Node-API 10; an older Electron crashes in it, so that one uses a Node of its own. */

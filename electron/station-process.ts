@@ -37,6 +37,8 @@ export interface StationKeeperParts {
   readonly dataFolder: string | undefined;
   /** What an empty data folder becomes; left out: the demo. */
   readonly emptyFolder?: 'demo' | 'ask';
+  /** Words that make it the desk of a site; left out: a bench. */
+  readonly siteWords?: readonly string[];
   /** The port to ask for at the first start. */
   readonly port: number | undefined;
   readonly watcher: StationWatcher;
@@ -73,6 +75,7 @@ export function keepStationRunning(parts: StationKeeperParts): StationKeeper {
         ...(parts.dataFolder === undefined ? [] : ['--data', parts.dataFolder]),
         ...(port === undefined ? [] : ['--port', String(port)]),
         ...(parts.emptyFolder === 'ask' ? ['--first-run'] : []),
+        ...(parts.siteWords ?? []),
       ]);
       const current = run;
       const lateness = new AbortController();

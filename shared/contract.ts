@@ -17,6 +17,8 @@ import type {
   ExportProgress,
   SearchChoicesView,
   SearchPageView,
+  SiteChainView,
+  VisitPlaceView,
 } from './audit/view.ts';
 import { type FirstRunView, setUpSchema } from './first-run.ts';
 import { identifierSchema } from './identifier.ts';
@@ -121,7 +123,12 @@ export const callParameters = {
   /** Every visit of a serial as one PDF; answers with an address to fetch. */
   serialDocument: z.strictObject({ serial: serialText, language: z.enum(['en', 'de']) }),
   /** Checks chain, signatures and replay; answers at once, progress and result come as news. */
-  verify: z.strictObject({}),
+  verify: z.strictObject({
+    /** At a desk of a site: which of its chains. */
+    chainId: z.int().positive().optional(),
+  }),
+  /** The chains that a site has, of every station; at its desk alone. */
+  siteChains: z.strictObject({}),
   /** Stops the check that this person started. */
   stopVerify: z.strictObject({}),
   /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
@@ -208,6 +215,7 @@ export interface CallResults {
   stopExport: null;
   serialDocument: { url: string };
   verify: null;
+  siteChains: { chains: SiteChainView[] };
   stopVerify: null;
   document: { url: string };
   sheets: { sheets: ServiceSheet[] };
@@ -266,6 +274,8 @@ export interface Snapshot {
   readonly simulated: boolean;
   /** True at another desk: nothing can be changed from there, and no names are shown before the sign-in. */
   readonly readOnly?: boolean;
+  /** At the desk of a site: where its store is (`HOST:PORT/DATABASE`), and as whom it is asked. */
+  readonly site?: { readonly address: string; readonly login: string };
   /** Only while nothing has been set up: the one call is `setUp` then. */
   readonly firstRun?: FirstRunView;
   readonly signedIn: PersonView | null;
@@ -427,6 +437,8 @@ export interface TimelineView {
   readonly serial: string;
   readonly visits: readonly {
     readonly jobId: string;
+    /** At the desk of a site: where the visit was. */
+    readonly place?: VisitPlaceView;
     readonly headId: string;
     readonly openedAt: string;
     readonly phase: string;
@@ -460,6 +472,10 @@ export interface VerifyProgress {
   /** Events of the chain. */
   readonly done: number;
   readonly total: number;
+  /** At the desk of a site: the chain that is meant, and whether it is only being fetched yet. */
+  readonly site?: { readonly chainId: number; readonly fetching: boolean };
+  /** Why it could not go on; null or left out while nothing is the matter. */
+  readonly failed?: { readonly code: string; readonly message: string } | null;
   readonly finished: boolean;
   /** True where a person stopped it: what was found until then stands, and nothing is said of the rest. */
   readonly stopped: boolean;

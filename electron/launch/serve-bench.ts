@@ -15,6 +15,7 @@ export async function serveBench(
     readonly entry: string;
     readonly dataFolder: string | undefined;
     readonly emptyFolder: 'demo' | 'ask';
+    readonly siteWords: readonly string[];
   },
   signal: AbortSignal,
   say: (line: string) => void,
@@ -23,6 +24,7 @@ export async function serveBench(
     start: (args) => startStationInNode(station.node, station.entry, args),
     dataFolder: station.dataFolder,
     emptyFolder: station.emptyFolder,
+    siteWords: station.siteWords,
     port: undefined,
     now: () => performance.now(),
     wait: (milliseconds, stop) => wait(milliseconds, undefined, { signal: stop }).catch(() => undefined),

@@ -1,7 +1,7 @@
 import { spawn } from 'node:child_process';
 import { join, resolve } from 'node:path';
 import { parseArgs } from 'node:util';
-import { launchOptionWords, readLaunchOptions, writeLaunchOptions } from '../launch-options.ts';
+import { launchOptionWords, readLaunchOptions, siteWords, writeLaunchOptions } from '../launch-options.ts';
 import { whenLauncherGone } from '../station/launcher-watch.ts';
 import { buildOut } from './build.ts';
 import { canInstallPackages, electronPackages, ensurePackages } from './debian-packages.ts';
@@ -11,6 +11,7 @@ import { serveBench } from './serve-bench.ts';
 import { missingLibraries } from './shared-libraries.ts';
 
 const help = `Usage: npm start -- [--data DIR [--demo]] [--first-run] [--kiosk] [--full-screen]
+       npm start -- --site URL --password-file FILE [--authority FILE]
 
 Opens the bench in a window; with no display, serves the same screen on this machine and prints the address.
 Without words: the workshop that was set up on this computer, else the demo on simulated instruments.
@@ -19,7 +20,9 @@ Without words: the workshop that was set up on this computer, else the demo on s
   --demo          an empty data folder becomes the demo without asking
   --first-run     ask also without --data, where nothing was set up yet
   --kiosk         the window fills the screen and cannot be left by accident
-  --full-screen   start in full screen`;
+  --full-screen   start in full screen
+  --site URL      the auditor's desk of a site instead of a bench, read-only (docs/site.md)
+  --password-file FILE, --authority FILE   as the commands have them`;
 
 const projectFolder = resolve(import.meta.dirname, '../..');
 const quickFailureMilliseconds = 10_000;
@@ -46,7 +49,8 @@ async function start(words: readonly string[]): Promise<number> {
   const serve = async () => {
     const entry = process.env.BANDWRIGHT_STATION || join(projectFolder, 'out', 'station.mjs');
     const { dataFolder, emptyFolder } = options;
-    await serveBench({ node: process.execPath, entry, dataFolder, emptyFolder }, ending.signal, say);
+    const station = { node: process.execPath, entry, dataFolder, emptyFolder };
+    await serveBench({ ...station, siteWords: siteWords(options.site) }, ending.signal, say);
     return 0;
   };
 

@@ -96,6 +96,10 @@ const handlers: Handlers<CallName> = {
     return ok({ url: `/documents/${encodeURIComponent(jobId)}/${kind}.pdf` });
   },
 
+  siteChains() {
+    return refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
+  },
+
   setUp() {
     return refuse('set_up_already', 'call', 'This station is set up already.');
   },

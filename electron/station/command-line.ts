@@ -29,6 +29,7 @@ const catalogue: Readonly<Record<string, () => Promise<Command>>> = {
   gauge: async () => (await import('./commands/gauge.ts')).gaugeCommand,
   serial: async () => (await import('./commands/serial.ts')).serialCommand,
   verify: async () => (await import('./commands/verify.ts')).verifyCommand,
+  desk: async () => (await import('./commands/desk.ts')).deskCommand,
   site: async () => (await import('./commands/site.ts')).siteCommand,
   key: async () => (await import('./commands/key.ts')).keyCommand,
   chart: async () => (await import('./commands/chart.ts')).chartCommand,

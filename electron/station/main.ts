@@ -5,11 +5,13 @@ import { defaultDataFolder } from './data-folder.ts';
 import { firstRunFolders } from './first-run.ts';
 import { serveStation } from './serve.ts';
 import { serveFirstRun } from './serve-first-run.ts';
+import type { SiteWish } from './site/site-access.ts';
 import { storeFaultOf } from './store/store-fault.ts';
 
 /**
  * Entry of the station process. Arguments: `--data DIR`, `--port N`, `--first-run` (ask what an empty data folder
- * shall become; without it the demo). When it is ready it says
+ * shall become; without it the demo), or `--site URL`, `--password-file FILE`, `--authority FILE` for the desk of a
+ * site. When it is ready it says
  * `{"ready":true,"url":"http://127.0.0.1:PORT/?key=…"}`, once, to whoever started it: over Electron's parent port
  * where there is one, otherwise as one line on standard output. It ends on SIGTERM and when its parent is gone.
  */
@@ -20,7 +22,10 @@ interface ParentPort {
 }
 
 const { values } = parseArgs({
-  options: { data: { type: 'string' }, port: { type: 'string' }, 'first-run': { type: 'boolean' } },
+  options: {
+    ...{ data: { type: 'string' }, port: { type: 'string' }, 'first-run': { type: 'boolean' } },
+    ...{ site: { type: 'string' }, 'password-file': { type: 'string' }, authority: { type: 'string' } },
+  },
   strict: false,
 });
 const named = typeof values.data === 'string' ? values.data : process.env.BANDWRIGHT_DATA || undefined;
@@ -28,13 +33,22 @@ const dataFolder = named ?? defaultDataFolder(process.env);
 const port = portSchema.catch(0).parse(values.port);
 
 try {
-  const folders = values['first-run'] === true ? firstRunFolders(named, process.env) : undefined;
+  const text = (value: unknown) => (typeof value === 'string' ? value : undefined);
+  const site = text(values.site);
+  const folders =
+    site === undefined && values['first-run'] === true ? firstRunFolders(named, process.env) : undefined;
   // A crash report would make the folder that is yet to be chosen.
-  if (folders === undefined) endAtMistakes(dataFolder);
+  if (folders === undefined && site === undefined) endAtMistakes(dataFolder);
   const served =
-    folders === undefined
-      ? await serveStation(dataFolder, port)
-      : await serveFirstRun({ folders, onChosen: endAtMistakes }, port);
+    site !== undefined
+      ? await serveSite({
+          url: site,
+          passwordFile: text(values['password-file']),
+          authorityFile: text(values.authority),
+        })
+      : folders === undefined
+        ? await serveStation(dataFolder, port)
+        : await serveFirstRun({ folders, onChosen: endAtMistakes }, port);
   let ending = false;
   const end = () => {
     if (ending) return;
@@ -57,4 +71,18 @@ try {
     fault === undefined ? `${error instanceof Error ? error.stack : error}\n` : `${fault.message}\n`,
   );
   process.exit(1);
+}
+
+/** The desk of a site has no data folder. What belongs to a site is loaded where one is named, and nowhere else. */
+async function serveSite(wish: SiteWish) {
+  const { siteAccess } = await import('./site/site-access.ts');
+  const { serveSiteDesk } = await import('./site/desk/serve-site-desk.ts');
+  const access = siteAccess(wish);
+  if (!access.ok) {
+    process.stderr.write(`--${access.error.field}: ${access.error.message}\n`);
+    process.exit(1);
+  }
+  return serveSiteDesk(access.value, port, (error) =>
+    process.stderr.write(`${error instanceof Error ? error.stack : error}\n`),
+  );
 }

@@ -1,25 +1,31 @@
 import type { VerifyProgress } from '../../shared/contract.ts';
 import type { Problem } from './audit/problem.ts';
 import type { VerifyResult } from './audit/verify.ts';
-import { runVerify } from './audit/verify-run.ts';
+import { runVerify, type VerifyRunOptions } from './audit/verify-run.ts';
 
 /** Most problems that are shown; the command line lists them all. */
 const mostShown = 200;
 
 /** Verifies a data folder beside the work and tells a screen how far it is, at most some times a second. Null: stopped. */
-export async function startScreenVerify(
+export function startScreenVerify(
   folder: string,
   tell: (progress: VerifyProgress) => void,
   signal: AbortSignal,
+): Promise<VerifyResult | null> {
+  return tellVerify((run) => runVerify({ folder, signal, ...run }), tell);
+}
+
+/** Runs a check and tells a screen how far it is, at most some times a second. */
+export async function tellVerify(
+  verify: (run: Pick<VerifyRunOptions, 'onProblem' | 'onProgress'>) => Promise<VerifyResult | null>,
+  tell: (progress: VerifyProgress) => void,
 ): Promise<VerifyResult | null> {
   const problems: Problem[] = [];
   const shown = () =>
     problems.map(({ serial, sequence, kind, sentence }) => ({ serial, sequence, kind, sentence }));
   let counts = { done: 0, total: 0 };
   let toldAt = 0;
-  const result = await runVerify({
-    folder,
-    signal,
+  const result = await verify({
     onProblem: (problem) => {
       if (problems.length < mostShown) problems.push(problem);
     },

@@ -1,8 +1,9 @@
 import { createSystemClock } from '../../drivers/port/clock.ts';
 import { FirstRun, type FirstRunParts } from './first-run.ts';
+import { requirePageFolder } from './serve/page-folder.ts';
 import { type AnswerBody, type Screen, type ScreenServer, startScreenServer } from './serve/screen-server.ts';
 import { SessionBook } from './serve/session-book.ts';
-import { deskOf, type OpenedStation, openStation, requirePageFolder, type ServeOptions } from './serve.ts';
+import { deskOf, type OpenedStation, openStation, type ServeOptions } from './serve.ts';
 import { storeFaultOf } from './store/store-fault.ts';
 
 export interface ServedFirstRun {

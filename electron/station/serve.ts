@@ -5,6 +5,7 @@ import { answerCall } from './calls.ts';
 import { lowDiskSentence, watchDisk } from './disk-watch.ts';
 import { openLog } from './log.ts';
 import { sendDownload } from './serve/downloads.ts';
+import { requirePageFolder } from './serve/page-folder.ts';
 import { remoteOfFile } from './serve/remote-file.ts';
 import type { RemoteOptions } from './serve/remote-options.ts';
 import type { RemoteServer } from './serve/remote-server.ts';
@@ -20,18 +21,6 @@ export interface ServedStation {
   /** The door for other desks; null while it is shut, as usual. */
   readonly remote: RemoteServer | null;
   close(): Promise<void>;
-}
-
-/**
- * Where the built page lies: beside the bundle, or in `out/` when the station runs from its source. Undefined in a
- * fresh checkout, where nothing was built yet.
- */
-export function findPageFolder(): string | undefined {
-  const candidates = [
-    join(import.meta.dirname, 'renderer'),
-    join(import.meta.dirname, '..', '..', 'out', 'renderer'),
-  ];
-  return candidates.find((folder) => existsSync(join(folder, 'index.html')));
 }
 
 export interface ServeOptions extends Omit<StationOptions, 'dataFolder' | 'log'> {
@@ -79,13 +68,6 @@ export function deskOf(station: Station): Pick<ScreenServerParts, 'onScreen' | '
     answer: (screen, call, parameters) => answerCall(station, screen, call, parameters),
     sendDocument: (session, path, response) => sendDocument(station, session, path, response),
   };
-}
-
-/** The page folder, or the error that says how to make it. */
-export function requirePageFolder(): string {
-  const pageFolder = findPageFolder();
-  if (pageFolder === undefined) throw new Error('the screen is not built; run npm run build first');
-  return pageFolder;
 }
 
 export interface OpenedStation {

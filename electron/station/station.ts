@@ -21,6 +21,7 @@ import { ManagementDesk } from './management-desk.ts';
 import { PeopleDesk } from './people/people-desk.ts';
 import type { PinHashing } from './people/pin.ts';
 import { PinAttempts } from './people/pin-attempts.ts';
+import { programVersion } from './program-version.ts';
 import { Registry } from './registry.ts';
 import { startScreenVerify } from './screen-verify.ts';
 import type { Screen } from './serve/screen-server.ts';
@@ -160,7 +161,7 @@ export class Station {
   /** What every screen shows of the station, wherever it stands. */
   get about(): Pick<Snapshot, 'version' | 'workshop' | 'simulated'> {
     const { name, simulated } = this.#workshop;
-    return { version: '0.1.0', workshop: name, simulated };
+    return { version: programVersion, workshop: name, simulated };
   }
 
   /** A screen has come: it gets the whole picture at once. Returns what to do when it goes. */

@@ -9,6 +9,7 @@ import { fetchImpact, startImpact, stopImpact } from './judge-impact.ts';
 import { printHistory } from './print-history.ts';
 import { clearFilter, removeView, saveView } from './saved-view.ts';
 import { searchJobs, showOlderJobs } from './search-jobs.ts';
+import { verifyChain } from './verify-evidence.ts';
 import { voidJob } from './void-job.ts';
 
 /** What can be done on the audit screen besides looking up a serial and verifying, in the order in which it is shown. */
@@ -16,6 +17,7 @@ export const auditActions: readonly Action[] = [
   signInAtDesk,
   ...showAuditTabs,
   searchJobs,
+  verifyChain,
   drawChart,
   startExport,
   compareVisits,

@@ -1,4 +1,4 @@
-import { type AuditTab, auditTabs } from '../state/audit-state.ts';
+import { type AuditTab, auditTabs, tabsAt } from '../state/audit-state.ts';
 import type { Situation } from '../state/situation.ts';
 import type { Action } from './action.ts';
 
@@ -11,6 +11,8 @@ export function atAudit({ screen, snapshot }: Situation, tab?: AuditTab): boolea
 const keys: Readonly<Record<AuditTab, string>> = {
   serial: 'F3',
   search: 'F4',
+  // Never beside the charts.
+  stations: 'F5',
   charts: 'F5',
   export: 'F6',
   impact: 'Shift+F6',
@@ -22,7 +24,7 @@ function showTab(tab: AuditTab): Action {
     key: keys[tab],
     place: 'silent',
     label: () => `audit.tab.${tab}`,
-    offered: (situation) => atAudit(situation),
+    offered: (situation) => atAudit(situation) && tabsAt(situation.snapshot).includes(tab),
     enabled: () => true,
     run(_situation, hands) {
       hands.setAudit({ tab });

@@ -1,3 +1,4 @@
+import { visitName } from '../state/audit-state.ts';
 import type { Action } from './action.ts';
 import { atAudit } from './audit-tab.ts';
 
@@ -14,6 +15,6 @@ export const compareVisits: Action = {
     // Oldest first, as the station gives them.
     const [older, newer] = (timeline?.visits ?? []).slice(-2);
     if (older === undefined || newer === undefined) return;
-    hands.setAudit({ compared: compared === null ? [older.jobId, newer.jobId] : null });
+    hands.setAudit({ compared: compared === null ? [visitName(older), visitName(newer)] : null });
   },
 };

@@ -5,7 +5,7 @@ import { atAudit } from './audit-tab.ts';
 /** Does what is shown follow the filter? */
 function hasFilter(situation: Situation): boolean {
   const { tab } = situation.screen.audit;
-  return atAudit(situation) && tab !== 'serial' && tab !== 'impact';
+  return atAudit(situation) && tab !== 'serial' && tab !== 'stations' && tab !== 'impact';
 }
 
 /** Views are kept at the bench alone: from another desk nothing is written. */

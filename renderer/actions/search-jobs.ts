@@ -1,3 +1,4 @@
+import type { FoundJobView } from '../../shared/audit/view.ts';
 import { hasDays } from '../state/audit-state.ts';
 import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
@@ -29,8 +30,13 @@ export const showOlderJobs: Action = {
     const { filter, before, jobs } = screen.audit;
     const answer = await hands.ask('searchJobs', { filter, before });
     if (answer === null) return;
-    const known = new Set((jobs ?? []).map(({ jobId }) => jobId));
-    const older = answer.value.jobs.filter(({ jobId }) => !known.has(jobId));
+    const known = new Set((jobs ?? []).map(nameOf));
+    const older = answer.value.jobs.filter((job) => !known.has(nameOf(job)));
     hands.setAudit({ jobs: [...(jobs ?? []), ...older], before: answer.value.before });
   },
 };
+
+/** Among the benches of a site a job is one of its station. */
+function nameOf({ jobId, place }: FoundJobView): string {
+  return place === undefined ? jobId : `${place.stationId} ${jobId}`;
+}

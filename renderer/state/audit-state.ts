@@ -6,14 +6,22 @@ import type {
   ExportProgress,
   FoundJobView,
   SearchChoicesView,
+  SiteChainView,
 } from '../../shared/audit/view.ts';
-import type { TimelineView } from '../../shared/contract.ts';
+import type { Snapshot, TimelineView } from '../../shared/contract.ts';
 import type { ChartForm } from '../../shared/statistics/small-shift-study.ts';
 import { isDayOrEmpty } from './typed-day.ts';
 
 /** What the auditor's screen is about; one tab each. */
-export const auditTabs = ['serial', 'search', 'charts', 'export', 'impact'] as const;
+export const auditTabs = ['serial', 'search', 'stations', 'charts', 'export', 'impact'] as const;
 export type AuditTab = (typeof auditTabs)[number];
+/** What the desk of a site has in the place of what is about one station alone. */
+const tabsOfSite: readonly AuditTab[] = ['serial', 'search', 'stations', 'export'];
+
+/** The tabs at this desk. */
+export function tabsAt(snapshot: Pick<Snapshot, 'site'> | null): readonly AuditTab[] {
+  return snapshot?.site === undefined ? auditTabs.filter((tab) => tab !== 'stations') : tabsOfSite;
+}
 
 /** What is charted. */
 export const chartKinds = ['mass', 'torque', 'checks'] as const;
@@ -32,7 +40,7 @@ export interface AuditState {
   }[];
   /** The serial whose readings are shown. */
   readonly timeline: TimelineView | null;
-  /** Two visits of it side by side, by their jobs; null: all of them, one below the other. */
+  /** Two visits of it side by side, by `visitName`; null: all of them, one below the other. */
   readonly compared: readonly [string, string] | null;
   readonly filter: AuditFilter;
   /** What can be chosen; null before it was fetched. */
@@ -43,6 +51,10 @@ export interface AuditState {
   readonly jobs: readonly FoundJobView[] | null;
   /** Where the next page of jobs begins; null at the end. */
   readonly before: number | null;
+  /** The chains of a site; null before they were fetched. */
+  readonly chains: readonly SiteChainView[] | null;
+  /** The chain that is to be verified. */
+  readonly chainId: number | null;
   readonly chartKind: ChartKind;
   readonly chartForm: ChartForm;
   readonly chartLength: number;
@@ -72,6 +84,8 @@ export const emptyAudit: AuditState = {
   viewName: null,
   jobs: null,
   before: null,
+  chains: null,
+  chainId: null,
   chartKind: 'mass',
   chartForm: 'individuals',
   chartLength: 100,
@@ -85,6 +99,17 @@ export const emptyAudit: AuditState = {
   impactCertificate: null,
   impactSince: '',
 };
+
+/** What tells a visit from the others of its serial: among the benches of a site, the job may be in two branches. */
+export function visitName({ jobId, place }: TimelineView['visits'][number]): string {
+  return place === undefined ? jobId : `${place.stationId} ${place.branch} ${jobId}`;
+}
+
+/** The chain that is to be verified; the only one counts as chosen. */
+export function chosenChain({ chains, chainId }: AuditState): SiteChainView | null {
+  if (chains === null) return null;
+  return chains.find((one) => one.chainId === chainId) ?? (chains.length === 1 ? (chains[0] ?? null) : null);
+}
 
 /** Are both ends of a filter days, where they are given? */
 export function hasDays({ from, until }: AuditFilter): boolean {

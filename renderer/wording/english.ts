@@ -4,6 +4,7 @@ import { englishDeskRefusals } from './english-desk-refusals.ts';
 import { englishFirstRun } from './english-first-run.ts';
 import { englishRefusals } from './english-refusals.ts';
 import { englishScreens } from './english-screens.ts';
+import { englishSite } from './english-site.ts';
 
 const actions = {
   'action.continueSignIn': 'Continue',
@@ -306,6 +307,7 @@ export const english = {
   ...englishScreens,
   ...englishFirstRun,
   ...englishAudit,
+  ...englishSite,
   ...englishDesk,
   ...englishDeskRefusals,
   ...englishRefusals,

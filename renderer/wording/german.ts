@@ -5,6 +5,7 @@ import { germanDeskRefusals } from './german-desk-refusals.ts';
 import { germanFirstRun } from './german-first-run.ts';
 import { germanRefusals } from './german-refusals.ts';
 import { germanScreens } from './german-screens.ts';
+import { germanSite } from './german-site.ts';
 
 const actions = {
   'action.continueSignIn': 'Weiter',
@@ -313,6 +314,7 @@ export const german: Catalogue = {
   ...germanScreens,
   ...germanFirstRun,
   ...germanAudit,
+  ...germanSite,
   ...germanDesk,
   ...germanDeskRefusals,
   ...germanRefusals,

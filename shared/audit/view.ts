@@ -2,9 +2,32 @@ import type { Decision } from '../acceptance/judgement.ts';
 import type { Quantity, Unit } from '../quantity/unit.ts';
 import type { ProcessStudy } from '../statistics/process-study.ts';
 
+/** Where a visit was, among the benches of a site. */
+export interface VisitPlaceView {
+  readonly benchId: string;
+  readonly stationId: string;
+  /** 1 for a station that never forked. */
+  readonly branch: number;
+  /** True for what only an older branch has: the station went on without it. */
+  readonly leftBehind: boolean;
+}
+
+/** One chain at a site: of a station, or a branch of one. */
+export interface SiteChainView extends VisitPlaceView {
+  readonly chainId: number;
+  /** Events that the site has. */
+  readonly events: number;
+  /** The event behind which the branch began; 0 for a chain of its own. */
+  readonly forkedAfter: number;
+  /** When the last piece came, ISO 8601. */
+  readonly receivedAt: string;
+}
+
 /** One job found by a search. */
 export interface FoundJobView {
   readonly jobId: string;
+  /** At the desk of a site. */
+  readonly place?: VisitPlaceView;
   readonly serial: string;
   readonly headId: string;
   /** Who opened it. */

@@ -18,6 +18,11 @@ const rawShape = {
 
 /** One line of a JSON lines export: a captured reading with everything that it stands on. */
 export const readingLineSchema = z.object({
+  /** From the site store alone: the bench, the station and its branch, and whether the station went on without it. */
+  benchId: z.string().optional(),
+  stationId: z.string().optional(),
+  branch: z.int().positive().optional(),
+  leftBehind: z.boolean().optional(),
   serial: serialSchema,
   jobId: identifierSchema,
   headId: identifierSchema,

@@ -23,14 +23,23 @@ test('switches of Chromium and of test tools pass', () => {
     kiosk: true,
     fullScreen: false,
     emptyFolder: 'demo',
+    site: undefined,
   });
 });
 
 test('what one process was asked for reaches the next', () => {
+  const site = { url: 'postgresql://anna@site/site', passwordFile: '/tmp/a file', authorityFile: undefined };
   for (const emptyFolder of ['demo', 'ask'] as const) {
-    const options = { dataFolder: '/tmp/a bench', kiosk: true, fullScreen: true, emptyFolder };
-    expect(readLaunchOptions(writeLaunchOptions(options))).toEqual(options);
+    for (const asked of [undefined, site]) {
+      const options = { dataFolder: '/tmp/a bench', kiosk: true, fullScreen: true, emptyFolder, site: asked };
+      expect(readLaunchOptions(writeLaunchOptions(options))).toEqual(options);
+    }
   }
+});
+
+test('the files of a site are made absolute', () => {
+  const words = ['--site', 'postgresql://anna@site/site', '--password-file', 'anna.password'];
+  expect(readLaunchOptions(words).site).toMatchObject({ passwordFile: resolve('anna.password') });
 });
 
 test('a person is asked what an empty folder becomes where that is usual or wished, unless the demo is', () => {

@@ -31,6 +31,7 @@ async function verify(
       onProblem: (problem) => problems.push(problem),
     });
   });
+  if (result === null) throw new Error('nobody stopped it');
   return { intact: result.intact, events: result.events, problems };
 }
 

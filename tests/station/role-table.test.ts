@@ -19,7 +19,7 @@ interface Trial<Name extends CallName> {
 
 /** Every call besides those tried further down, with parameters that are well formed. */
 const trials: {
-  readonly [Name in Exclude<CallName, 'signIn' | 'signOut' | 'command' | 'manage' | 'setUp'>]: Trial<Name>;
+  readonly [Name in Exclude<CallName, 'signIn' | 'signOut' | 'command' | 'manage' | 'setUp' | 'siteChains'>]: Trial<Name>;
 } = {
   lookUpSerial: { mayCall: atBench, parameters: { serial: 'SLT-1001' } },
   takeInHand: { mayCall: atBench, parameters: { jobId: null } },
@@ -83,7 +83,7 @@ function isVerifyFinished({ news }: TestScreen): boolean {
 
 describe('every call to the station tried by every role', () => {
   it('has a trial for every call that there is', () => {
-    const tried = [...Object.keys(trials), 'signIn', 'signOut', 'command', 'manage', 'setUp'];
+    const tried = [...Object.keys(trials), 'signIn', 'signOut', 'command', 'manage', 'setUp', 'siteChains'];
     expect(tried.sort()).toEqual(Object.keys(callParameters).sort());
   });
 
@@ -114,9 +114,10 @@ describe('every call to the station tried by every role', () => {
     );
   });
 
-  it('sets nothing up anew, whoever asks', async () => {
+  it('sets nothing up anew and knows no site, whoever asks', async () => {
     for (const person of [null, 'quartz'] as const) {
       expect(await bench.codeOf(bench.screen(person), 'setUp', { kind: 'demo' })).toBe('set_up_already');
+      expect(await bench.codeOf(bench.screen(person), 'siteChains', {})).toBe('no_site_desk');
     }
   });
 

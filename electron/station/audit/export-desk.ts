@@ -16,6 +16,8 @@ export interface ExportDeskParts {
   readonly wallTime: () => string;
   /** Tells whoever looks after the station of a mistake of the program. */
   readonly onBug: (error: unknown) => void;
+  /** Exports; left out: from the evidence of the data folder, in a worker. */
+  readonly runExport?: typeof runExport;
 }
 
 /** A complete export that waits to be fetched. */
@@ -75,7 +77,7 @@ export class ExportDesk {
     const common = { folder: dataFolder, format, filter, style: csvStyleOf(language), at: wallTime() };
     return this.#begin(
       { personId, format, name },
-      (target, run) => runExport({ ...common, target, ...run }),
+      (target, run) => (this.#parts.runExport ?? runExport)({ ...common, target, ...run }),
       (progress, counts) =>
         tell(counts === null ? progress : { ...progress, omitted: 'omitted' in counts ? counts.omitted : 0 }),
     );

@@ -1,4 +1,4 @@
-import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
+import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
 import type { CaptureFilter } from '../store/filters.ts';
 import { type CsvStyle, csvOf } from './csv.ts';
@@ -57,14 +57,21 @@ export function* exportReadings(
             style,
             false,
           )
-        : readings.map(({ visit, capture }) => `${readingLine(reader, visit, capture)}\n`).join('');
+        : readings
+            .map(({ visit, capture }) => `${canonicalJson(readingLine(reader, visit, capture))}\n`)
+            .join('');
     yield { text, done, total, omitted };
   }
 }
 
-function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captures'][number]): string {
+/** A reading as a line of JSON lines says it. */
+export function readingLine(
+  reader: EvidenceReader,
+  visit: Visit,
+  capture: Visit['captures'][number],
+): JsonObject {
   const { job, opening, recordHash } = visit;
-  return canonicalJson({
+  return {
     ...captureAsJson(reader, capture),
     serial: job.serial,
     jobId: job.jobId,
@@ -74,7 +81,7 @@ function readingLine(reader: EvidenceReader, visit: Visit, capture: Visit['captu
     simulated: capture.event.capture.instrument.simulated,
     sheet: sheetOf(opening?.event),
     recordHash,
-  });
+  };
 }
 
 /** Visits by job, the recent ones at hand: readings of a job come close together. */

@@ -14,12 +14,20 @@ export function buildTimeline(
   serial: string,
   nameOf: (personId: string) => string,
 ): TimelineView {
+  const viewOf = createVisitView(reader, nameOf);
+  return { serial, visits: readVisits(reader, serial).map(viewOf) };
+}
+
+/** How the audit screen shows visits that one reader has. */
+export function createVisitView(
+  reader: EvidenceReader,
+  nameOf: (personId: string) => string,
+): (visit: Visit) => TimelineView['visits'][number] {
   const titlesOf = createSheetTitles(reader);
-  const visits = readVisits(reader, serial).map((visit) => ({
+  return (visit) => ({
     ...visitView(visit, nameOf),
     titles: titlesOf(visit.opening?.event.sheetHash),
-  }));
-  return { serial, visits };
+  });
 }
 
 function visitView(

@@ -51,7 +51,8 @@ For a bench in its window the same stands in remote.json of the data folder, wit
     const seed = seedOption(options);
     const faults = await readFaultFile(options.faults);
     const remote = await remoteOf(options);
-    const { findPageFolder, serveStation } = await import('../serve.ts');
+    const { findPageFolder } = await import('../serve/page-folder.ts');
+    const { serveStation } = await import('../serve.ts');
     const { endAtMistakes } = await import('../crash-report.ts');
     endAtMistakes(dataFolder);
     if (findPageFolder() === undefined) await buildPage(say);

@@ -65,6 +65,7 @@ export function verifyAtSiteCommand(input: CommandInput, trustedKeys: readonly s
           if (!json) say(`${branch.station_id}: ${problem.kind}: ${problem.sentence}`);
         },
       });
+      if (result === null) throw new Error('nobody stops this check');
       const about = { stationId: branch.station_id, benchId: branch.bench_id, branch: branch.branch };
       told.push({ ...about, ...result, problems });
       if (!json) {
@@ -110,7 +111,7 @@ export function searchAtSite(input: CommandInput): Promise<ExitCode> {
     const { beginOf, endOf } = await import('../audit/day-range.ts');
     const time = { from: beginOf(from), until: endOf(until) };
     const hits = await searchSite(client, { ...rest, certificateHash: certificate, ...time }, mostHits);
-    if (json) await print(JSON.stringify({ jobs: hits }));
+    if (json) await print(JSON.stringify({ jobs: hits.map(({ chainId: _, ...hit }) => hit) }));
     else if (hits.length === 0) await print('no job meets that');
     else {
       for (const { openedAt, benchId, serial, jobId, headId, personId, phase } of hits)

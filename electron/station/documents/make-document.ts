@@ -3,6 +3,7 @@ import { type DocumentFonts, findDocumentFonts } from './document-fonts.ts';
 import { type DocumentReader, readRecordSource } from './document-source.ts';
 import { serialHistory, serviceRecord } from './service-record.ts';
 import { drawDocument, type Paper } from './service-record-pdf.ts';
+import type { ServiceRecordSource } from './service-record-source.ts';
 import { tagLabel } from './tag-label.ts';
 import { drawTagLabel } from './tag-label-pdf.ts';
 import type { DocumentLanguage } from './wording/wording.ts';
@@ -43,6 +44,15 @@ export async function makeSerialDocument(
   options: DocumentOptions = {},
 ): Promise<Uint8Array | undefined> {
   const sources = reader.jobsOfSerial(serial).flatMap(({ jobId }) => readRecordSource(reader, jobId) ?? []);
+  return drawSerialHistory(serial, sources, options);
+}
+
+/** Visits of a serial in one PDF, in the order given; undefined without any. */
+export async function drawSerialHistory(
+  serial: string,
+  sources: readonly ServiceRecordSource[],
+  options: DocumentOptions = {},
+): Promise<Uint8Array | undefined> {
   if (sources.length === 0) return undefined;
   return draw(serialHistory(serial, sources, options.language ?? 'en'), options);
 }

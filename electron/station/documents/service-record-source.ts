@@ -1,3 +1,4 @@
+import type { VisitPlaceView } from '../../../shared/audit/view.ts';
 import type { LotUnit } from '../../../shared/consumable/lot.ts';
 import type { RecordProof } from '../../../shared/evidence/signed-record.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
@@ -29,4 +30,6 @@ export interface ServiceRecordSource {
   readonly lotUnits: ReadonlyMap<string, LotUnit>;
   /** The newest signed record; null before there is one. */
   readonly proof: SignedProof | null;
+  /** Where it was, for a print across the benches of a site. */
+  readonly place?: VisitPlaceView;
 }

@@ -1,3 +1,4 @@
+import type { VisitPlaceView } from '../../../shared/audit/view.ts';
 import type { Block, DocumentModel, Section } from './block.ts';
 import { shortHash } from './capture-block.ts';
 import { courseBlocks } from './course-blocks.ts';
@@ -128,6 +129,9 @@ function openingFacts(context: RecordContext): Block {
     columns: 2,
     facts: [
       { label: record.workshop, text: state.workshop },
+      ...(source.place === undefined
+        ? []
+        : [{ label: record.bench, text: placeText(source.place, wording) }]),
       { label: record.job, text: state.jobId },
       { label: record.customerReference, text: state.customerReference ?? record.unknown },
       {
@@ -148,6 +152,11 @@ function openingFacts(context: RecordContext): Block {
       },
     ],
   };
+}
+
+function placeText({ benchId, stationId, branch, leftBehind }: VisitPlaceView, wording: Wording): string {
+  const { record } = wording.say;
+  return leftBehind ? record.leftBehindAt(benchId, stationId, branch) : record.benchText(benchId, stationId);
 }
 
 function proofBlocks({ source, wording, events }: RecordContext): readonly Block[] {

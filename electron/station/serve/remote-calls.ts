@@ -30,6 +30,7 @@ export type RemoteCall = Extract<
   | 'document'
   | 'verify'
   | 'stopVerify'
+  | 'siteChains'
 >;
 
 /**
@@ -53,13 +54,18 @@ export interface RemoteDesk {
   startVerify(
     personId: string,
     tell: (progress: Extract<News, { news: 'verify' }>['progress']) => void,
+    chainId: number | undefined,
   ): Result<null>;
+  /** At the desk of a site. */
+  siteChains?(): Promise<Result<CallResults['siteChains']>>;
   stopVerify(personId: string): Result<null>;
   /** The person signed in, while they are there and may still sign in. */
   personIn(session: RemoteSession): Person | undefined;
   signIn(screen: RemoteScreen, who: string, pin: string): Promise<Result<Person>>;
   signOut(screen: RemoteScreen): void;
   reportBug(error: unknown): void;
+  /** What is at fault outside the program, besides disk and database. */
+  faultOf?(error: unknown): { readonly code: string; readonly message: string } | undefined;
 }
 
 /** One open WebSocket from another desk. */
@@ -142,10 +148,20 @@ export const remoteHandlers: { readonly [Name in RemoteCall]: RemoteHandler<Name
     return ok({ url: `/documents/${encodeURIComponent(jobId)}/${kind}.pdf` });
   },
 
-  verify(desk, screen) {
+  verify(desk, screen, { chainId }) {
     const person = allowed(desk, screen, 'verifyEvidence');
     if (!person.ok) return person;
-    return desk.startVerify(person.value.personId, (progress) => screen.push({ news: 'verify', progress }));
+    const tell: Parameters<RemoteDesk['startVerify']>[1] = (progress) =>
+      screen.push({ news: 'verify', progress });
+    return desk.startVerify(person.value.personId, tell, chainId);
+  },
+
+  async siteChains(desk, screen) {
+    const person = allowed(desk, screen, 'readAudit');
+    if (!person.ok) return person;
+    if (desk.siteChains === undefined)
+      return refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
+    return desk.siteChains();
   },
 
   stopVerify(desk, screen) {
@@ -211,7 +227,7 @@ export async function answerRemoteCall(
     const result = await handle(desk, screen, parsed.value);
     return result.ok ? { ok: true, value: result.value } : refused(result.error);
   } catch (error) {
-    const fault = storeFaultOf(error);
+    const fault = storeFaultOf(error) ?? desk.faultOf?.(error);
     if (fault !== undefined) return { ok: false, fault: { code: fault.code, message: fault.message } };
     desk.reportBug(error);
     return { ok: false, fault: { code: 'bug', message: 'The station made a mistake; it is in the log.' } };

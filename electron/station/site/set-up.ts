@@ -1,14 +1,14 @@
 import { readFileSync } from 'node:fs';
+import { schemaVersionOf, type siteSchemaVersion } from './schema-version.ts';
 import type { SiteClient } from './site-client.ts';
 import { SiteFault, withSiteFaults } from './site-fault.ts';
 
 /** Every step of the schema in order. Steps are never edited once released; a change is a new step. */
-const steps: readonly URL[] = [
+const steps = [
   new URL('./schema/0001-evidence.sql', import.meta.url),
   new URL('./schema/0002-push.sql', import.meta.url),
   new URL('./schema/0003-publications.sql', import.meta.url),
-];
-export const siteSchemaVersion = steps.length;
+] as const satisfies { readonly length: typeof siteSchemaVersion };
 
 /** Roles without a login. A login of a bench, an auditor or a publisher is a member of one of them. */
 const roles = ['bandwright_owner', 'bandwright_bench', 'bandwright_auditor', 'bandwright_publisher'] as const;
@@ -113,14 +113,6 @@ function addLogin(
       throw error;
     }
   });
-}
-
-/** The version of the schema that a site store has; 0 for none. */
-export async function schemaVersionOf(client: SiteClient): Promise<number> {
-  const { rows } = await client.query<{ version: number }>(
-    'SELECT coalesce(max(version), 0) AS version FROM bandwright.migration',
-  );
-  return rows[0]?.version ?? 0;
 }
 
 async function createRole(client: SiteClient, role: string): Promise<void> {

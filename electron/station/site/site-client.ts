@@ -8,6 +8,8 @@ export type SiteClient = pg.Client;
 export interface SiteClientOptions {
   /** Ends a statement that takes longer, in milliseconds. */
   readonly statementMs?: number;
+  /** The server refuses everything that would write, whatever the login may do. */
+  readonly readOnly?: boolean;
 }
 
 const connectMs = 10_000;
@@ -32,6 +34,7 @@ export async function connectSite(access: SiteAccess, options: SiteClientOptions
         : { rejectUnauthorized: true, host, ...(tls.authority === undefined ? {} : { ca: tls.authority }) },
     connectionTimeoutMillis: connectMs,
     statement_timeout: statementMs,
+    ...(options.readOnly === true ? { options: '-c default_transaction_read_only=on' } : {}),
     // A server that went away without a word answers nothing: the driver gives up by itself.
     query_timeout: statementMs + 5000,
     keepAlive: true,

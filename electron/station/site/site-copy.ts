@@ -20,12 +20,20 @@ import {
 
 const fetched = 1000;
 
+/** How the copying of a chain is watched and stopped. */
+export interface CopyRun {
+  /** Events that are there, of how many. */
+  readonly onProgress?: ((progress: { readonly done: number; readonly total: number }) => void) | undefined;
+  readonly signal?: AbortSignal | undefined;
+}
+
 /**
  * Writes the chain of a station, as the site has it, into a data folder, so that all that reads and checks the
  * evidence of a station reads and checks it too. Rows are taken as they are, whatever they are: what is wrong with
  * them is for `verify` to say.
  *
  * @param folder an empty one; the copy has no signing key
+ * @returns false where `signal` stopped it; the folder holds a part then
  * @throws SiteFault, StoreFault
  */
 export async function copyChain(
@@ -33,7 +41,8 @@ export async function copyChain(
   chains: readonly SiteChain[],
   branch: SiteChain,
   folder: string,
-): Promise<void> {
+  run: CopyRun = {},
+): Promise<boolean> {
   mkdirSync(folder, { recursive: true, mode: 0o700 });
   const database = openDatabase(folder, 1000);
   try {
@@ -44,15 +53,19 @@ export async function copyChain(
     await withSiteFaults(() => client.query('BEGIN ISOLATION LEVEL REPEATABLE READ READ ONLY'));
     try {
       const documents = new Set<string>();
+      let done = 0;
       for (const table of Object.keys(chainTables) as ChainTable[]) {
         for (const stretch of stretches) {
-          await copyTable(client, database, table, stretch, (row) => {
+          await copyTable(client, database, { table, stretch, signal: run.signal }, (row) => {
+            if (table === 'event') done += 1;
+            if (table === 'event' && done % fetched === 0) run.onProgress?.({ done, total: branch.sequence });
             const put = typeof row.stream === 'string' && /^document\/([0-9a-f]{64})$/.exec(row.stream);
             if (put && row.kind === 'documentPut') documents.add(`${put[1]} ${kindOf(row.body)}`);
           });
         }
       }
       await copyDocuments(client, database, [...documents]);
+      if (run.signal?.aborted === true) return false;
     } finally {
       await client.query('ROLLBACK').catch(() => undefined);
     }
@@ -60,6 +73,7 @@ export async function copyChain(
     putBack();
     const head = readHeadFromSeals(database);
     if (head !== undefined) writeHead(folder, head);
+    return true;
   } finally {
     database.close();
   }
@@ -86,8 +100,11 @@ export function takeAnything(database: Database): void {
 async function copyTable(
   client: SiteClient,
   database: Database,
-  table: ChainTable,
-  { chainId, after, upTo }: Stretch,
+  {
+    table,
+    stretch: { chainId, after, upTo },
+    signal,
+  }: { readonly table: ChainTable; readonly stretch: Stretch; readonly signal: AbortSignal | undefined },
   onRow: (row: ChainRow) => void,
 ): Promise<void> {
   const { select, schema } = chainTables[table];
@@ -103,7 +120,7 @@ async function copyTable(
     const parsed: ChainRow[] = parseRows(schema as z.ZodType<ChainRow>, rows);
     put(parsed);
     for (const row of parsed) onRow(row);
-    if (rows.length < fetched) break;
+    if (rows.length < fetched || signal?.aborted === true) break;
   }
   await withSiteFaults(() => client.query('CLOSE rows'));
 }

@@ -4,6 +4,8 @@ import type { SiteClient } from './site-client.ts';
 import { querySite } from './site-rows.ts';
 
 const hitSchema = z.object({
+  /** The chain in which the job was opened. */
+  chainId: z.int(),
   benchId: z.string(),
   stationId: z.string(),
   branch: z.int(),
@@ -19,11 +21,18 @@ export type SiteHit = z.infer<typeof hitSchema>;
 
 /**
  * Jobs at all benches that meet a filter, newest first: one and the same reading of the job meets all that is asked of
- * readings; the person opened the job or took a reading in it; it was opened in that time.
+ * readings; the person opened the job or took a reading in it; it was opened in that time. Somewhat more than `limit`
+ * where several were opened at the same instant: a page ends between two instants.
  *
+ * @param openedBefore ISO 8601: where the page before ended
  * @throws SiteFault
  */
-export function searchSite(client: SiteClient, filter: CaptureFilter, limit: number): Promise<SiteHit[]> {
+export function searchSite(
+  client: SiteClient,
+  filter: CaptureFilter,
+  limit: number,
+  openedBefore?: string,
+): Promise<SiteHit[]> {
   const values: unknown[] = [];
   const test = (column: string, comparison: string, value: string | undefined): string[] => {
     if (value === undefined) return [];
@@ -45,6 +54,7 @@ export function searchSite(client: SiteClient, filter: CaptureFilter, limit: num
     ...test('j.head_id', '=', headId),
     ...test('j.opened_at', '>=', from),
     ...test('j.opened_at', '<', until),
+    ...test('j.opened_at', '<', openedBefore),
     ...byPerson.map((own) => `(${own} OR ${existsIn('capture', 'c', [own.replace('j.', 'c.')])})`),
     ...(ofReading.length === 0 ? [] : [existsIn('capture', 'c', ofReading)]),
     ...(ofLot.length === 0 ? [] : [existsIn('consumption', 'u', ofLot)]),
@@ -53,12 +63,13 @@ export function searchSite(client: SiteClient, filter: CaptureFilter, limit: num
   return querySite(
     client,
     hitSchema,
-    `SELECT ch.bench_id AS "benchId", ch.station_id AS "stationId", ch.branch, j.job_id AS "jobId", j.serial,
+    `SELECT j.chain_id AS "chainId", ch.bench_id AS "benchId", ch.station_id AS "stationId", ch.branch, j.job_id AS "jobId", j.serial,
        j.head_id AS "headId", j.person_id AS "personId", j.opened_at AS "openedAt",
        (SELECT e.phase FROM bandwright.job_end e WHERE e.job_id = j.job_id AND ${sameStation('e')}
         ORDER BY e.sequence DESC LIMIT 1) AS phase
      FROM bandwright.job j JOIN bandwright.chain ch USING (chain_id)
-     WHERE ${conditions.length === 0 ? 'true' : conditions.join(' AND ')} ORDER BY j.opened_at DESC LIMIT $${values.length}`,
+     WHERE ${conditions.length === 0 ? 'true' : conditions.join(' AND ')} 
+     ORDER BY j.opened_at DESC FETCH FIRST ($${values.length}) ROWS WITH TIES`,
     values,
   );
 }

@@ -15,17 +15,24 @@ export interface SiteVerifyOptions {
   readonly branch: SiteChain;
   readonly trustedKeys: readonly string[];
   readonly onProblem: (problem: Problem) => void;
+  /** How much of the chain was fetched, before the check begins. */
+  readonly onFetched?: (progress: VerifyProgressCounts) => void;
   readonly onProgress?: (progress: VerifyProgressCounts) => void;
+  readonly signal?: AbortSignal;
 }
 
 /**
  * Verifies the chain of a station from the site store alone: the same checks as on the station's own data folder, over
  * a copy of the rows in a folder that goes away. Needs about as much room on the disk as the station's database has.
  *
+ * @returns null when `signal` stopped it
  * @throws SiteFault, StoreFault
  */
-export async function verifyAtSite(client: SiteClient, options: SiteVerifyOptions): Promise<VerifyResult> {
-  const { chains, branch, trustedKeys, onProgress } = options;
+export async function verifyAtSite(
+  client: SiteClient,
+  options: SiteVerifyOptions,
+): Promise<VerifyResult | null> {
+  const { chains, branch, trustedKeys, onProgress, signal } = options;
   const folder = mkdtempSync(join(tmpdir(), 'bandwright-verify-'));
   let found = 0;
   const onProblem = (problem: Problem) => {
@@ -33,14 +40,19 @@ export async function verifyAtSite(client: SiteClient, options: SiteVerifyOption
     options.onProblem(problem);
   };
   try {
-    await copyChain(client, chains, branch, folder);
+    const isWhole = await copyChain(client, chains, branch, folder, {
+      onProgress: options.onFetched,
+      signal,
+    });
+    if (!isWhole) return null;
     const result = await runVerify({
       folder,
       trustedKeys,
       onProblem,
       ...(onProgress === undefined ? {} : { onProgress }),
+      ...(signal === undefined ? {} : { signal }),
     });
-    if (result === null) throw new Error('nobody stops this check');
+    if (result === null) return null;
     // What the site acknowledged last, kept apart from the events.
     if (result.events < branch.sequence) {
       const what = `the end of the chain was cut off: the site had taken events up to ${branch.sequence} (${hexOf(branch.hash).slice(0, 16)}…)`;

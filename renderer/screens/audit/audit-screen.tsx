@@ -8,6 +8,7 @@ import { ExportTab } from './export-tab.tsx';
 import { ImpactTab } from './impact-tab.tsx';
 import { SearchTab } from './search-tab.tsx';
 import { SerialTab } from './serial-tab.tsx';
+import { StationsTab } from './stations-tab.tsx';
 
 /** The auditor's desk: a serial with all its readings, searches and charts across records, exports, the proof. */
 export function AuditScreen() {
@@ -41,6 +42,7 @@ export function AuditScreen() {
       <div className="audit-panel" role="tabpanel" id="audit-panel" aria-labelledby={tabId(tab)}>
         {tab === 'serial' && <SerialTab />}
         {tab === 'search' && <SearchTab />}
+        {tab === 'stations' && <StationsTab />}
         {tab === 'charts' && <ChartsTab />}
         {tab === 'export' && <ExportTab />}
         {tab === 'impact' && <ImpactTab />}

@@ -1,5 +1,5 @@
 import { showAuditTabs } from '../../actions/audit-tab.ts';
-import { auditTabs } from '../../state/audit-state.ts';
+import { auditTabs, tabsAt } from '../../state/audit-state.ts';
 import { keyName } from '../../wording/key-name.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 
@@ -9,16 +9,17 @@ export function tabId(tab: string): string {
 
 /** What the audit screen is about: by function keys, or by the arrows on the tabs. */
 export function AuditTabs() {
-  const { screen } = useSituation();
+  const { screen, snapshot } = useSituation();
   const { perform } = useWorkbench();
   const { say, language } = useWording();
-  const at = auditTabs.indexOf(screen.audit.tab);
+  const tabs = tabsAt(snapshot);
+  const at = tabs.indexOf(screen.audit.tab);
   const show = (index: number) => {
-    const action = showAuditTabs[(index + auditTabs.length) % auditTabs.length];
+    const tab = tabs[(index + tabs.length) % tabs.length] ?? 'serial';
+    const action = showAuditTabs[auditTabs.indexOf(tab)];
     if (action === undefined) return;
     perform(action);
-    const tab = auditTabs[(index + auditTabs.length) % auditTabs.length];
-    requestAnimationFrame(() => document.getElementById(tabId(tab ?? ''))?.focus());
+    requestAnimationFrame(() => document.getElementById(tabId(tab))?.focus());
   };
   return (
     <div
@@ -30,24 +31,29 @@ export function AuditTabs() {
         if (event.key === 'ArrowLeft') show(at - 1);
       }}
     >
-      {showAuditTabs.map((action, index) => (
-        <button
-          key={action.id}
-          type="button"
-          role="tab"
-          id={tabId(auditTabs[index] ?? '')}
-          className="action tab"
-          aria-selected={index === at}
-          aria-controls="audit-panel"
-          tabIndex={index === at ? 0 : -1}
-          data-testid={`action-${action.id}`}
-          onMouseDown={(event) => event.preventDefault()}
-          onClick={() => perform(action)}
-        >
-          {action.key !== null && <kbd className="key">{keyName(action.key, language)}</kbd>}
-          <span className="action-label">{say(`audit.tab.${auditTabs[index] ?? 'serial'}`)}</span>
-        </button>
-      ))}
+      {tabs.map((tab) => {
+        const action = showAuditTabs[auditTabs.indexOf(tab)];
+        if (action === undefined) return null;
+        const isShown = tab === screen.audit.tab;
+        return (
+          <button
+            key={action.id}
+            type="button"
+            role="tab"
+            id={tabId(tab)}
+            className="action tab"
+            aria-selected={isShown}
+            aria-controls="audit-panel"
+            tabIndex={isShown ? 0 : -1}
+            data-testid={`action-${action.id}`}
+            onMouseDown={(event) => event.preventDefault()}
+            onClick={() => perform(action)}
+          >
+            {action.key !== null && <kbd className="key">{keyName(action.key, language)}</kbd>}
+            <span className="action-label">{say(`audit.tab.${tab}`)}</span>
+          </button>
+        );
+      })}
     </div>
   );
 }

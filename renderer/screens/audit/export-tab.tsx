@@ -1,4 +1,5 @@
 import { exportFormats } from '../../../shared/audit/filter.ts';
+import type { Snapshot } from '../../../shared/contract.ts';
 import { mayExport } from '../../actions/export-readings.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { exportInHand } from '../../state/audit-state.ts';
@@ -16,30 +17,38 @@ export function ExportTab() {
     <>
       <fieldset className="formats">
         <legend className="visually-hidden">{say('audit.export.format')}</legend>
-        {exportFormats.map((value) => (
-          <label key={value} className="format">
-            <input
-              type="radio"
-              name="format"
-              value={value}
-              checked={value === format}
-              data-testid={`format-${value}`}
-              onChange={() => hands.setAudit({ format: value })}
-            />
-            <span>
-              <strong>{say(`audit.export.${value}`)}</strong>
-              <span className="quiet"> {say(`audit.export.${value}.text`)}</span>
-            </span>
-          </label>
-        ))}
+        {exportFormats
+          .filter((value) => mayBeMade(value, snapshot))
+          .map((value) => (
+            <label key={value} className="format">
+              <input
+                type="radio"
+                name="format"
+                value={value}
+                checked={value === format}
+                data-testid={`format-${value}`}
+                onChange={() => hands.setAudit({ format: value })}
+              />
+              <span>
+                <strong>{say(`audit.export.${value}`)}</strong>
+                <span className="quiet"> {say(`audit.export.${value}.text`)}</span>
+              </span>
+            </label>
+          ))}
       </fieldset>
       <FilterPanel />
       {Object.keys(filter).length === 0 && (
         <p className="quiet">{say(format === 'bundle' ? 'audit.export.whole' : 'audit.export.all')}</p>
       )}
+      {snapshot?.site !== undefined && <p className="quiet">{say('audit.export.site')}</p>}
       <Progress />
     </>
   );
+}
+
+/** A bundle is of one station, with its whole chain: not across the benches of a site. */
+function mayBeMade(format: (typeof exportFormats)[number], snapshot: Pick<Snapshot, 'site'> | null): boolean {
+  return format !== 'bundle' || snapshot?.site === undefined;
 }
 
 function Progress() {

@@ -4,6 +4,7 @@ import { VerdictIcon } from '../../parts/icons.tsx';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterPanel } from './filter-panel.tsx';
 import { phaseText } from './phase-text.ts';
+import { placeText } from './place-text.ts';
 import { showSerial } from './show-serial.ts';
 
 /** Jobs by what is known of them. */
@@ -27,6 +28,7 @@ function FoundJobs({ jobs }: { readonly jobs: readonly FoundJobView[] }) {
   const wording = useWording();
   const { hands } = useWorkbench();
   const { say, moment } = wording;
+  const isSite = useSituation().snapshot?.site !== undefined;
   const body = useRef<HTMLTableSectionElement>(null);
   const move = (by: 1 | -1) => {
     const buttons = [...(body.current?.querySelectorAll<HTMLElement>('button') ?? [])];
@@ -38,6 +40,7 @@ function FoundJobs({ jobs }: { readonly jobs: readonly FoundJobView[] }) {
       <thead>
         <tr>
           <th scope="col">{say('audit.filter.serial')}</th>
+          {isSite && <th scope="col">{say('audit.bench')}</th>}
           <th scope="col">{say('audit.opened')}</th>
           <th scope="col">{say('audit.filter.headId')}</th>
           <th scope="col">{say('audit.person')}</th>
@@ -55,7 +58,7 @@ function FoundJobs({ jobs }: { readonly jobs: readonly FoundJobView[] }) {
         }}
       >
         {jobs.map((job) => (
-          <tr key={job.jobId}>
+          <tr key={`${job.place?.stationId ?? ''} ${job.jobId}`}>
             <th scope="row">
               <button
                 type="button"
@@ -66,6 +69,7 @@ function FoundJobs({ jobs }: { readonly jobs: readonly FoundJobView[] }) {
                 <span className="action-label">{job.serial}</span>
               </button>
             </th>
+            {isSite && <td>{job.place === undefined ? '' : placeText(job.place, wording)}</td>}
             <td>{moment(job.openedAt)}</td>
             <td>{job.headId}</td>
             <td>{job.person}</td>

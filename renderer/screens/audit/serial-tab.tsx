@@ -7,14 +7,15 @@ import { VisitComparison } from './visit-comparison.tsx';
 
 /** Type a serial, see every captured reading; and prove that nothing was altered. */
 export function SerialTab() {
-  const { found, timeline, compared } = useSituation().screen.audit;
+  const { screen, snapshot } = useSituation();
+  const { found, timeline, compared } = screen.audit;
   const { hands } = useWorkbench();
   const { say, moment } = useWording();
   return (
     <>
       <div className="audit-top">
         <EntryField testId="audit-serial" scan="yes" label={say('field.serial')} hint={say('audit.hint')} />
-        <VerifyResult />
+        {snapshot?.site === undefined && <VerifyResult />}
       </div>
       {timeline === null && found.length > 0 && (
         <section>

@@ -1,5 +1,6 @@
 import type { TimelineView } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { visitName } from '../../state/audit-state.ts';
 import { shownValue } from '../../state/shown-value.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useWording } from '../../workbench.ts';
@@ -7,6 +8,7 @@ import { CaptureCard } from './capture-card.tsx';
 import { detailText, eventWords } from './event-words.ts';
 import { JobsWith } from './jobs-with.tsx';
 import { phaseText } from './phase-text.ts';
+import { placeText } from './place-text.ts';
 
 type Visit = TimelineView['visits'][number];
 
@@ -35,7 +37,7 @@ export function Timeline({
         </h2>
       )}
       {newestFirst.map((visit) => (
-        <VisitCard key={visit.jobId} visit={visit} brief={brief} />
+        <VisitCard key={visitName(visit)} visit={visit} brief={brief} />
       ))}
     </div>
   );
@@ -52,6 +54,15 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
     <section className="visit" data-testid={`visit-${visit.jobId}`}>
       <header className="visit-head">
         <h3>{say('audit.visit', { day: day(visit.openedAt) })}</h3>
+        {visit.place !== undefined && (
+          <span
+            className={visit.place.leftBehind ? 'tag is-left-behind' : 'tag'}
+            title={visit.place.stationId}
+            data-testid="visit-place"
+          >
+            {placeText(visit.place, wording)}
+          </span>
+        )}
         <span>{visit.titles.head === null ? visit.headId : wording.of(visit.titles.head)}</span>
         <span className="tag">{phaseText(visit.phase, wording)}</span>
         {visit.sheet !== null && (

@@ -1,5 +1,6 @@
 import type { VerifyProgress } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { faultSentence } from '../../wording/refusal-sentence.ts';
 import { useSituation, useWording } from '../../workbench.ts';
 
 /** Most problems that are listed. */
@@ -7,25 +8,40 @@ const mostListed = 50;
 
 /** How far verification is, and what it found, in words. */
 export function VerifyResult() {
-  const { verify } = useSituation();
+  const { verify, snapshot } = useSituation();
   const { say } = useWording();
+  const never = snapshot?.site === undefined ? 'audit.verifyNever' : 'audit.verifyNeverSite';
   return (
     <section className="verify" aria-live="polite" data-testid="verify">
       <h2>{say('audit.verify')}</h2>
-      {verify === null ? <p>{say('audit.verifyNever')}</p> : <Progress verify={verify} />}
+      {verify?.site !== undefined && <OfChain chainId={verify.site.chainId} />}
+      {verify === null ? <p>{say(never)}</p> : <Progress verify={verify} />}
       {verify !== null && verify.problems.length > 0 && <Problems problems={verify.problems} />}
     </section>
   );
 }
 
 function Progress({ verify }: { readonly verify: VerifyProgress }) {
-  const { say } = useWording();
+  const wording = useWording();
+  const { say } = wording;
   const { done, total, finished, stopped, intact } = verify;
+  if (verify.failed != null) {
+    return (
+      <p className="is-fail with-icon">
+        <VerdictIcon verdict="stale" /> {faultSentence(verify.failed, wording)}
+      </p>
+    );
+  }
   if (stopped) return <p>{say('audit.verifyStopped', { done, total })}</p>;
   if (!finished) {
     return (
       <>
-        <p>{say('audit.verifyRunning', { done, total })}</p>
+        <p>
+          {say(verify.site?.fetching === true ? 'audit.verifyFetching' : 'audit.verifyRunning', {
+            done,
+            total,
+          })}
+        </p>
         <progress max={Math.max(1, total)} value={done} aria-label={say('audit.verify')} />
       </>
     );
@@ -34,6 +50,20 @@ function Progress({ verify }: { readonly verify: VerifyProgress }) {
   return (
     <p className="is-pass with-icon">
       <VerdictIcon verdict="pass" /> {say('audit.verifyIntact', { total })}
+    </p>
+  );
+}
+
+/** Whose chain it is. */
+function OfChain({ chainId }: { readonly chainId: number }) {
+  const { chains } = useSituation().screen.audit;
+  const { say } = useWording();
+  const chain = chains?.find((one) => one.chainId === chainId);
+  if (chain === undefined) return null;
+  const { benchId, stationId, branch } = chain;
+  return (
+    <p data-testid="verified-chain">
+      {say('audit.verifyOf', { bench: benchId, station: stationId, branch })}
     </p>
   );
 }

@@ -1,9 +1,11 @@
 import type { CaptureView, TimelineView } from '../../../shared/contract.ts';
+import { visitName } from '../../state/audit-state.ts';
 import { unitName } from '../../wording/unit-name.ts';
 import { roughText, type Wording } from '../../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterSelect } from './filter-panel.tsx';
 import { phaseText } from './phase-text.ts';
+import { placeText } from './place-text.ts';
 import { stepTitle } from './timeline.tsx';
 
 type Visit = TimelineView['visits'][number];
@@ -17,12 +19,14 @@ export function VisitComparison({ timeline }: { readonly timeline: TimelineView 
   const wording = useWording();
   const { say, moment } = wording;
   const [leftId, rightId] = screen.audit.compared ?? ['', ''];
-  const left = timeline.visits.find(({ jobId }) => jobId === leftId);
-  const right = timeline.visits.find(({ jobId }) => jobId === rightId);
+  const left = timeline.visits.find((visit) => visitName(visit) === leftId);
+  const right = timeline.visits.find((visit) => visitName(visit) === rightId);
   if (left === undefined || right === undefined) return null;
-  const options = timeline.visits.map(({ jobId, openedAt, phase }) => ({
-    value: jobId,
-    label: `${moment(openedAt)} · ${phaseText(phase, wording)}`,
+  const options = timeline.visits.map((visit) => ({
+    value: visitName(visit),
+    label: [moment(visit.openedAt), phaseText(visit.phase, wording), placeOf(visit, wording)]
+      .filter((text) => text !== '')
+      .join(' · '),
   }));
   const steps = [...new Set([...left.captures, ...right.captures].map(({ stepId }) => stepId))];
   return (
@@ -35,7 +39,7 @@ export function VisitComparison({ timeline }: { readonly timeline: TimelineView 
           value={leftId}
           empty={false}
           options={options}
-          onChange={(jobId) => hands.setAudit({ compared: [jobId, rightId] })}
+          onChange={(name) => hands.setAudit({ compared: [name, rightId] })}
         />
         <FilterSelect
           name="right"
@@ -43,7 +47,7 @@ export function VisitComparison({ timeline }: { readonly timeline: TimelineView 
           value={rightId}
           empty={false}
           options={options}
-          onChange={(jobId) => hands.setAudit({ compared: [leftId, jobId] })}
+          onChange={(name) => hands.setAudit({ compared: [leftId, name] })}
         />
       </div>
       <ComparedTable caption={say('audit.compare.visit')} rows={visitRows(left, right, wording)} />
@@ -61,6 +65,11 @@ export function VisitComparison({ timeline }: { readonly timeline: TimelineView 
       ))}
     </section>
   );
+}
+
+/** Nothing at the desk of a bench. */
+function placeOf({ place }: Visit, wording: Wording): string {
+  return place === undefined ? '' : placeText(place, wording);
 }
 
 function ComparedTable({ caption, rows }: { readonly caption: string; readonly rows: readonly Row[] }) {
@@ -107,7 +116,9 @@ function visitRows(left: Visit, right: Visit, wording: Wording): readonly Row[] 
   const row = (name: string, of: (visit: Visit) => string): Row => [name, of(left), of(right)];
   const unique = (values: readonly (string | undefined)[]) =>
     [...new Set(values.filter((value) => value !== undefined))].sort().join(', ') || '–';
+  const isSite = left.place !== undefined;
   return [
+    ...(isSite ? [row(say('audit.bench'), (visit) => placeOf(visit, wording))] : []),
     row(say('audit.state'), ({ phase }) => phaseText(phase, wording)),
     row(say('audit.filter.headId'), ({ headId }) => headId),
     row(say('audit.compare.sheet'), ({ sheet }) =>

@@ -8,6 +8,10 @@ export const english = {
     serial: 'Serial',
     head: 'Head',
     workshop: 'Workshop',
+    bench: 'Bench',
+    benchText: (bench: string, station: string) => `${bench} (station ${station})`,
+    leftBehindAt: (bench: string, station: string, branch: number) =>
+      `${bench} (station ${station}), branch ${branch}: LEFT BEHIND, the station went on without it`,
     customerReference: 'Customer reference',
     reportedFault: 'Reported fault',
     sheet: 'Service sheet',

@@ -10,6 +10,10 @@ export const german: DocumentTexts = {
     serial: 'Seriennummer',
     head: 'Getriebekopf',
     workshop: 'Werkstatt',
+    bench: 'Werkbank',
+    benchText: (bench, station) => `${bench} (Station ${station})`,
+    leftBehindAt: (bench, station, branch) =>
+      `${bench} (Station ${station}), Zweig ${branch}: ZURÜCKGELASSEN, die Station ging ohne ihn weiter`,
     customerReference: 'Kundenzeichen',
     reportedFault: 'Gemeldeter Fehler',
     sheet: 'Serviceblatt',

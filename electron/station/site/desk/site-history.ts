@@ -1,0 +1,32 @@
+import { readRecordSource } from '../../documents/document-source.ts';
+import { drawSerialHistory } from '../../documents/make-document.ts';
+import type { DocumentLanguage } from '../../documents/wording/wording.ts';
+import { openBranches } from '../site-branches.ts';
+import type { SiteClient } from '../site-client.ts';
+import { fetchJobs, jobsOfSerial, withNames } from '../site-jobs.ts';
+import { visitsOf } from '../site-serial.ts';
+import { placeOf } from './site-room.ts';
+
+/**
+ * Every visit of a serial at every bench in one PDF, oldest first, each with its bench; undefined for a serial that
+ * never came.
+ *
+ * @throws SiteFault; StoreFault for a visit that was altered, since a print of it would not be the record
+ */
+export async function siteHistory(
+  client: SiteClient,
+  serial: string,
+  language: DocumentLanguage,
+): Promise<Uint8Array | undefined> {
+  const jobs = await withNames(client, await fetchJobs(client, jobsOfSerial(serial)));
+  const { branches, close } = openBranches(jobs);
+  try {
+    const sources = visitsOf(branches).flatMap((one) => {
+      const source = readRecordSource(one.reader, one.visit.job.jobId);
+      return source === undefined ? [] : [{ ...source, place: placeOf(one) }];
+    });
+    return await drawSerialHistory(serial, sources, { language });
+  } finally {
+    close();
+  }
+}

@@ -1,0 +1,82 @@
+import { createEvidenceReader, type EvidenceReader } from '../store/evidence-reader.ts';
+import { migrations } from '../store/migrations/all.ts';
+import { type Database, openSqlite } from '../store/sqlite.ts';
+import { inserterOf, takeAnything, withoutGuards } from './site-copy.ts';
+import type { RowOfChain, SiteJobs } from './site-jobs.ts';
+import { type ChainTable, stretchesOf } from './site-rows.ts';
+
+/** One branch of a station, as far as its rows were fetched. */
+export interface SiteBranch {
+  readonly benchId: string;
+  readonly stationId: string;
+  readonly branch: number;
+  /** The station went on without what only this branch has. */
+  readonly isOlder: boolean;
+  readonly database: Database;
+  /** Answers as that of the station itself does. */
+  readonly reader: EvidenceReader;
+  /** Is this place of a chain one of its own, or of a parent's up to where it begins? */
+  has(chainId: number, sequence: number): boolean;
+}
+
+/** Every branch of every station, of each station the newest first. Close it when it is told. */
+export interface SiteBranches {
+  readonly branches: readonly SiteBranch[];
+  close(): void;
+}
+
+/** Puts the rows of jobs into databases in memory, one for each branch, as the stations have them. */
+export function openBranches(jobs: SiteJobs): SiteBranches {
+  const stations = new Set(jobs.chains.map(({ station_id }) => station_id));
+  const branches = [...stations].flatMap((station) => {
+    const chains = jobs.chains.filter(({ station_id }) => station_id === station);
+    return chains.toReversed().map((chain, age): SiteBranch => {
+      const stretches = stretchesOf(chains, chain);
+      const has = (chainId: number, sequence: number) =>
+        stretches.some((one) => chainId === one.chainId && sequence > one.after && sequence <= one.upTo);
+      const database = databaseOf(jobs, has);
+      return {
+        benchId: chain.bench_id,
+        stationId: chain.station_id,
+        branch: chain.branch,
+        isOlder: age > 0,
+        database,
+        reader: createEvidenceReader(database),
+        has,
+      };
+    });
+  });
+  return {
+    branches,
+    close() {
+      for (const { database } of branches) database.close();
+    },
+  };
+}
+
+/** The rows of one branch. */
+function databaseOf({ rows, documents }: SiteJobs, has: SiteBranch['has']): Database {
+  const database = emptyDatabase();
+  for (const [table, all] of Object.entries(rows) as [ChainTable, readonly RowOfChain[]][]) {
+    inserterOf(database, table)(all.filter(({ chain_id, sequence }) => has(chain_id, sequence)));
+  }
+  inserterOf(database, 'document')(documents);
+  return database;
+}
+
+/** A database without rows, made once. */
+let template: Buffer | undefined;
+
+function emptyDatabase(): Database {
+  if (template === undefined) {
+    const made = openSqlite(':memory:', {});
+    for (const { sql } of migrations) made.exec(sql);
+    // What was altered is shown as altered, not refused.
+    withoutGuards(made);
+    template = made.serialize();
+    made.close();
+  }
+  const database = openSqlite(template, {});
+  takeAnything(database);
+  return database;
+}

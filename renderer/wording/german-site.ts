@@ -1,0 +1,40 @@
+import type { englishSite } from './english-site.ts';
+
+/** Texts of the desk of a site, in German. */
+export const germanSite = {
+  'action.chooseChain': 'Eine Kette prüfen',
+  'action.verifyChain': 'Diese Kette prüfen',
+  'audit.tab.stations': 'Stationen',
+  'audit.bench': 'Werkbank',
+  'audit.place.branch': '{bench}, Zweig {branch}',
+  'audit.place.leftBehind': '{bench}, Zweig {branch}: ZURÜCKGELASSEN',
+  'audit.stations.station': 'Station',
+  'audit.stations.branch': 'Zweig',
+  'audit.stations.forked': '{branch}, begann nach Ereignis {event}',
+  'audit.stations.leftBehind': 'zurückgelassen: die Station ging ohne sein Ende weiter',
+  'audit.stations.events': 'Ereignisse im zentralen Speicher',
+  'audit.stations.received': 'Zuletzt gehört',
+  'audit.stations.none': 'Noch keine Station hat etwas in diesen zentralen Speicher gebracht.',
+  'audit.verifyNeverSite': 'Von hier aus noch nicht geprüft. Eine Kette wählen, dann Enter drücken.',
+  'audit.verifyOf': 'Werkbank {bench}, Station {station}, Zweig {branch}',
+  'audit.verifyFetching': 'Die Kette wird geholt: {done} von {total} Ereignissen. F8 hält an.',
+  'audit.export.site': 'Von allen Werkbänken, in der Folge der Zeit; jede Messung nennt ihre Werkbank.',
+  'refusal.chooseChainFirst': 'Wählen, wessen Kette geprüft werden soll.',
+  'code.chain_missing': 'Wählen, wessen Kette geprüft werden soll.',
+  'code.not_at_site':
+    'Das gilt einer einzelnen Station. An deren eigenem Prüfplatz fragen oder mit einem Befehl und --station.',
+  'code.no_site_desk': 'Das ist der Prüfplatz einer Werkbank. Am Prüfplatz des zentralen Speichers fragen.',
+  'fault.site_unreachable':
+    'Der zentrale Speicher ist nicht erreichbar: Netz und Server prüfen. Alle zehn Sekunden folgt von selbst ein Versuch.',
+  'fault.site_not_trusted':
+    'Der Server beweist nicht, dass er der zentrale Speicher ist. Nichts wurde gefragt; sein Zertifikat prüfen.',
+  'fault.site_not_admitted':
+    'Der zentrale Speicher lässt diese Anmeldung nicht ein. Ihren Namen und die Kennwortdatei prüfen.',
+  'fault.site_no_right':
+    'Diese Anmeldung darf den zentralen Speicher nicht lesen. Eine nehmen, die für die Prüfung angelegt ist.',
+  'fault.site_no_site_store': 'In dieser Datenbank ist kein zentraler Speicher. Die Adresse prüfen.',
+  'fault.site_other_schema':
+    'Der zentrale Speicher hat eine andere Version als dieses Programm. Die neuere von beiden nehmen.',
+  'fault.site_failed':
+    'Der Server des zentralen Speichers konnte nicht antworten. Weniger auf einmal fragen oder in sein Protokoll sehen.',
+} as const satisfies Record<keyof typeof englishSite, string>;

@@ -1,0 +1,281 @@
+import { spawnSync } from 'node:child_process';
+import { cpSync, readFileSync } from 'node:fs';
+import { join } from 'node:path';
+import { afterAll, beforeAll, describe, expect, it } from 'vitest';
+import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { createReadingRoom, type ReadingRoom } from '../../electron/station/audit/reading-room.ts';
+import { answerRemoteCall } from '../../electron/station/serve/remote-calls.ts';
+import { SiteDesk } from '../../electron/station/site/desk/site-desk.ts';
+import { exportSiteReadings } from '../../electron/station/site/site-export.ts';
+import type { SearchPageView } from '../../shared/audit/view.ts';
+import type { CallName, CallParameters, CallResults, News } from '../../shared/contract.ts';
+import { readingLineSchema } from '../../shared/evidence/reading-line.ts';
+import type { Result } from '../../shared/result.ts';
+import { writeInventedJobs, writeInventedJobsAtOnce } from '../station/store/bench.ts';
+import { SiteBench, withChain, withStore } from './site-bench.ts';
+
+let site: SiteBench;
+let desk: SiteDesk;
+let own: ReadingRoom;
+const news: News[] = [];
+const bugs: unknown[] = [];
+
+beforeAll(async () => {
+  site = await SiteBench.start();
+  for (const name of ['one', 'two']) {
+    await site.addBench(`bench-${name}`);
+    const folder = site.stationFolder(name);
+    withStore(folder, (store) => writeInventedJobsAtOnce(store, 70, name === 'one' ? 1 : 41));
+    await site.push(folder, `bench-${name}`);
+  }
+  own = createReadingRoom(site.stationFolder('one'));
+  desk = deskOf('auditor');
+}, 60_000);
+afterAll(async () => {
+  await own.close();
+  await desk.close();
+  await site.end();
+});
+
+function deskOf(login: string): SiteDesk {
+  return new SiteDesk({
+    access: site.access(login),
+    wallTime: () => '2026-11-27T10:00:00.000+00:00',
+    onBug: (error) => bugs.push(error),
+    onChange: () => undefined,
+  });
+}
+
+/** Makes a call as a screen does. */
+function answer(on: SiteDesk, call: string, parameters: unknown) {
+  const session = { tokenHash: '', openedAt: 0, lastActiveAt: 0, personId: 'auditor' };
+  const screen = { session, address: '', push: (one: News) => news.push(one) };
+  return answerRemoteCall(on.calls, screen, call, parameters);
+}
+
+async function call<Name extends CallName>(
+  name: Name,
+  parameters: CallParameters<Name>,
+): Promise<CallResults[Name]> {
+  const told = await answer(desk, name, parameters);
+  if (!told.ok) throw new Error(JSON.stringify(told));
+  return told.value as CallResults[Name];
+}
+
+async function until<Value>(look: () => Value | undefined): Promise<Value> {
+  for (;;) {
+    const value = look();
+    if (value !== undefined) return value;
+    await new Promise((done) => setTimeout(done, 20));
+  }
+}
+
+describe('the desk of a site', () => {
+  it('shows a serial as the desk of its bench does, and says which bench that was', async () => {
+    const serial = inventedSerial(3);
+    const told = await own.ask('timeline', { serial });
+    const here = await call('timeline', { serial });
+    expect(here.visits.length).toBeGreaterThan(0);
+    const ofOne = here.visits.filter(({ place }) => place?.benchId === 'bench-one');
+    expect(ofOne.map(({ place: _, ...visit }) => visit)).toEqual(told.ok && told.value.visits);
+    expect(ofOne[0]?.place).toMatchObject({ branch: 1, leftBehind: false });
+  });
+
+  it('shows the visits at several benches in one timeline, oldest first', async () => {
+    // Jobs 41 to 70 were done at both.
+    const { visits } = await call('timeline', { serial: inventedSerial(50) });
+    expect(new Set(visits.map(({ place }) => place?.benchId))).toEqual(new Set(['bench-one', 'bench-two']));
+    const opened = visits.map(({ openedAt }) => Date.parse(openedAt));
+    expect(opened).toEqual(opened.toSorted((a, b) => a - b));
+  });
+
+  it('offers serials by their beginning, and of nothing typed the newest', async () => {
+    const serial = inventedSerial(7);
+    const found = await call('findSerials', { text: serial });
+    expect(found.serials.map((one) => one.serial)).toContain(serial);
+    const begin = serial.slice(0, 4);
+    const some = await call('findSerials', { text: begin });
+    expect(some.serials.every((one) => one.serial.startsWith(begin))).toBe(true);
+    expect((await call('findSerials', { text: '' })).serials.length).toBe(50);
+    expect((await call('findSerials', { text: 'none such' })).serials).toEqual([]);
+  });
+
+  it('finds by everything that a filter asks for what the benches find, page by page', async () => {
+    const choices = await call('searchChoices', {});
+    const at = await own.ask('searchChoices', {});
+    expect(new Set(choices.heads)).toEqual(new Set(at.ok ? at.value.heads : []));
+    const filters = [
+      {},
+      { headId: choices.heads[0] },
+      { personId: choices.people[0]?.personId },
+      { instrumentId: choices.instruments[0]?.instrumentId, quantity: 'torque' as const },
+      { lotId: choices.lots[0] },
+      { decision: 'fail' as const },
+      { serial: inventedSerial(5) },
+      { from: '2020-01-01', until: '2030-01-01' },
+    ];
+    const other = createReadingRoom(site.stationFolder('two'));
+    for (const filter of filters) {
+      const here: string[] = [];
+      for (let before: number | null = null; ; ) {
+        const page: CallResults['searchJobs'] = await call('searchJobs', { filter, before });
+        here.push(...page.jobs.map(({ jobId, place }) => `${place?.benchId} ${jobId}`));
+        before = page.before;
+        if (before === null) break;
+      }
+      const there: string[] = [];
+      for (const [bench, room] of [
+        ['bench-one', own],
+        ['bench-two', other],
+      ] as const) {
+        for (let before: number | null = null; ; ) {
+          const page: Result<SearchPageView> = await room.ask('searchJobs', { filter, before });
+          if (!page.ok) throw new Error(page.error.message);
+          there.push(...page.value.jobs.map(({ jobId }) => `${bench} ${jobId}`));
+          before = page.value.before;
+          if (before === null) break;
+        }
+      }
+      expect(here.toSorted(), JSON.stringify(filter)).toEqual(there.toSorted());
+    }
+    await other.close();
+  });
+
+  it('exports the readings of all benches, each with its bench, as its station writes them', async () => {
+    const lines: string[] = [];
+    await site.as('auditor', async (client) => {
+      const asked = { format: 'jsonl', filter: { quantity: 'mass' }, style: 'iso' } as const;
+      for await (const { text } of exportSiteReadings(client, asked)) lines.push(...text.split('\n'));
+    });
+    const readings = lines
+      .filter((line) => line !== '')
+      .map((line) => readingLineSchema.parse(JSON.parse(line)));
+    const count = await site.count("SELECT count(*) FROM bandwright.capture WHERE quantity = 'mass'");
+    expect(readings.length).toBe(count);
+    expect(new Set(readings.map(({ benchId }) => benchId))).toEqual(new Set(['bench-one', 'bench-two']));
+    const exported = spawnSync(process.execPath, [
+      join(import.meta.dirname, '../../electron/station/command-line.ts'),
+      ...['export', 'jsonl', '--quantity', 'mass', '--data', site.stationFolder('one')],
+    ]).stdout.toString();
+    const here = lines
+      .filter((line) => line.includes('"benchId":"bench-one"'))
+      .map((line) => {
+        const { benchId: _, stationId: __, branch: ___, leftBehind: ____, ...reading } = JSON.parse(line);
+        return reading;
+      });
+    const there = exported
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line));
+    const inOrder = (one: { hash: string }, two: { hash: string }) => one.hash.localeCompare(two.hash);
+    expect(here.toSorted(inOrder)).toEqual(there.toSorted(inOrder));
+  });
+
+  it('makes a file that the screen can fetch, and a PDF of a serial', async () => {
+    const { exportId } = await call('startExport', { format: 'csv', filter: {}, language: 'de' });
+    await until(() => news.find((one) => one.news === 'export' && one.progress.state === 'ready'));
+    const ready = desk.exports.find('auditor', exportId);
+    const text = readFileSync(ready?.path ?? '', 'utf8');
+    expect(text.split('\r\n')[0]).toMatch(/^bench;station;branch;left_behind;serial;/);
+    const serial = inventedSerial(50);
+    expect((await call('serialDocument', { serial, language: 'en' })).url).toContain('.pdf');
+    const pdf = await desk.makeDocument({ kind: 'history', serial, language: 'en' });
+    expect(
+      Buffer.from(pdf ?? [])
+        .subarray(0, 5)
+        .toString(),
+    ).toBe('%PDF-');
+  });
+
+  it('verifies a chain with progress, and stops when asked to', async () => {
+    const { chains } = await call('siteChains', {});
+    expect(chains.map(({ benchId, branch, leftBehind }) => [benchId, branch, leftBehind])).toEqual([
+      ['bench-one', 1, false],
+      ['bench-two', 1, false],
+    ]);
+    const [chain] = chains;
+    await call('verify', { chainId: chain?.chainId });
+    const end = await until(() => news.find((one) => one.news === 'verify' && one.progress.finished));
+    expect(end).toMatchObject({
+      progress: { intact: true, total: chain?.events, site: { chainId: chain?.chainId }, problems: [] },
+    });
+    news.length = 0;
+    await call('verify', { chainId: chains[1]?.chainId });
+    await call('stopVerify', {});
+    const stopped = await until(() => news.find((one) => one.news === 'verify' && one.progress.stopped));
+    expect(stopped).toMatchObject({ progress: { finished: false, intact: null } });
+  });
+
+  it('tells what a forked station left behind', async () => {
+    await site.addBench('bench-three');
+    const folder = site.stationFolder('three');
+    withStore(folder, (store) => writeInventedJobs(store, 1, 901));
+    const backup = site.stationFolder('three-backup');
+    cpSync(folder, backup, { recursive: true });
+    const common = withChain(folder, (chain) => chain.end());
+    withStore(folder, (store) => writeInventedJobs(store, 1, 902));
+    await site.push(folder, 'bench-three');
+    withStore(backup, (store) => writeInventedJobs(store, 1, 903));
+    await site.asAdministrator((client) =>
+      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
+        ...['bench-three', 'station-of-three', common, 'Quill', 'disk died'],
+      ]),
+    );
+    await site.push(backup, 'bench-three');
+    const { visits } = await call('timeline', { serial: inventedSerial(902) });
+    expect(visits.map(({ place }) => place)).toMatchObject([{ branch: 1, leftBehind: true }]);
+    const { jobs } = await call('searchJobs', { filter: { serial: inventedSerial(902) }, before: null });
+    expect(jobs.map(({ place }) => place?.leftBehind)).toEqual([true]);
+    const { chains } = await call('siteChains', {});
+    const ofThree = chains.filter(({ benchId }) => benchId === 'bench-three');
+    expect(ofThree.map(({ branch, leftBehind }) => [branch, leftBehind])).toEqual([
+      [1, true],
+      [2, false],
+    ]);
+  });
+
+  it('writes nothing: no call changes anything, and the server refuses a login that may write', async () => {
+    const command = { kind: 'writeNote', jobId: 'x', expectedVersion: 1, text: 'x' };
+    expect(await answer(desk, 'command', { command })).toMatchObject({ refusal: { code: 'read_only' } });
+    expect(await answer(desk, 'signIn', { personId: 'x', pin: '1' })).toMatchObject({
+      refusal: { code: 'read_only' },
+    });
+    const owner = deskOf('site_administrator');
+    await expect(
+      owner.line.ask((client) => client.query('CREATE TABLE bandwright.mine (x int)')),
+    ).rejects.toThrow(/read-only/);
+    await owner.close();
+  });
+
+  it('says in its picture what stands in the way, and goes on when it is gone', async () => {
+    const bench = deskOf('bench-one');
+    await bench.line.look();
+    expect(bench.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_no_right']);
+    await bench.close();
+
+    await site.asAdministrator((client) =>
+      client.query('INSERT INTO bandwright.migration (version) VALUES (99)'),
+    );
+    const late = deskOf('auditor');
+    expect(await answer(late, 'findSerials', { text: '' })).toMatchObject({
+      fault: { code: 'site_other_schema' },
+    });
+    expect(late.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_other_schema']);
+    await site.asAdministrator((client) =>
+      client.query('DELETE FROM bandwright.migration WHERE version = 99'),
+    );
+    await late.line.look();
+    expect(late.snapshot('0').faults).toEqual([]);
+    await late.close();
+
+    await site.server.stop('immediate');
+    expect(await answer(desk, 'findSerials', { text: '' })).toMatchObject({
+      fault: { code: 'site_unreachable' },
+    });
+    expect(desk.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_unreachable']);
+    await site.server.start();
+    await desk.line.look();
+    expect(desk.snapshot('0').faults).toEqual([]);
+    expect(bugs).toEqual([]);
+  });
+});
