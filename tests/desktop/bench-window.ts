@@ -55,7 +55,8 @@ async function buildFor(start: BenchStart): Promise<void> {
 /** The address of a page that a station serves. */
 export const stationAddress = /^http:\/\/127\.0\.0\.1:\d+\//;
 
-const serveWords = [join(projectFolder, 'electron', 'station', 'command-line.ts'), 'serve', '--json'];
+const commandLine = join(projectFolder, 'electron', 'station', 'command-line.ts');
+const serveWords = [commandLine, 'serve', '--json'];
 
 /** Starts the station through `serve`, without Electron, and opens its page in Debian's Chromium. */
 export async function startBrowserBench(start: BenchStart): Promise<{
@@ -67,11 +68,29 @@ export async function startBrowserBench(start: BenchStart): Promise<{
 }> {
   await buildFor(start);
   const entry = start.environment?.BANDWRIGHT_STATION;
-  const station = spawn(
-    join(projectFolder, 'node_modules', '.bin', 'node'),
-    [...(entry === undefined ? serveWords : [entry]), '--data', start.data, ...(start.args ?? [])],
-    { stdio: ['ignore', 'pipe', 'inherit', 'ipc'], env: cleanEnvironment(start.environment) },
-  );
+  const words = [
+    ...(entry === undefined ? serveWords : [entry]),
+    '--data',
+    start.data,
+    ...(start.args ?? []),
+  ];
+  return openInBrowser(words, cleanEnvironment(start.environment));
+}
+
+/** Starts the desk of a site through `desk` and opens its page in Debian's Chromium. */
+export async function startSiteDesk(words: readonly string[]): ReturnType<typeof startBrowserBench> {
+  await buildFor({ data: '' });
+  return openInBrowser([commandLine, 'desk', '--json', ...words], cleanEnvironment());
+}
+
+async function openInBrowser(
+  words: readonly string[],
+  env: Readonly<Record<string, string>>,
+): ReturnType<typeof startBrowserBench> {
+  const station = spawn(join(projectFolder, 'node_modules', '.bin', 'node'), [...words], {
+    stdio: ['ignore', 'pipe', 'inherit', 'ipc'],
+    env,
+  });
   const ended = new Promise<void>((done) => station.once('exit', () => done()));
   const { url, remoteUrl } = await new Promise<{ url: string; remoteUrl?: string }>((ready, failed) => {
     station.once('exit', (code) =>

@@ -18,6 +18,7 @@ export const groups: Readonly<Record<string, (options: SpeedOptions, say: Say) =
     capture: async () => (await import('./capture.ts')).captureRows(),
     serial: async ({ large }, say) =>
       (await import('./by-serial.ts')).bySerialRows([10_000, 100_000, ...(large ? [1_000_000] : [])], say),
+    outbox: async () => (await import('./outbox.ts')).outboxRows(),
     audit: async (_, say) => (await import('./audit.ts')).auditRows(say),
     site: async ({ large }, say) =>
       (await import('./site.ts')).siteRows([100_000, large ? 10_000_000 : 300_000], large ? 120 : 10, say),

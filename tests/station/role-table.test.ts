@@ -19,7 +19,10 @@ interface Trial<Name extends CallName> {
 
 /** Every call besides those tried further down, with parameters that are well formed. */
 const trials: {
-  readonly [Name in Exclude<CallName, 'signIn' | 'signOut' | 'command' | 'manage' | 'setUp' | 'siteChains'>]: Trial<Name>;
+  readonly [Name in Exclude<
+    CallName,
+    'signIn' | 'signOut' | 'command' | 'manage' | 'setUp' | 'siteChains'
+  >]: Trial<Name>;
 } = {
   lookUpSerial: { mayCall: atBench, parameters: { serial: 'SLT-1001' } },
   takeInHand: { mayCall: atBench, parameters: { jobId: null } },

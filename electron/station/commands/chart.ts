@@ -8,8 +8,9 @@ import {
   type SmallShiftStudy,
   smallShiftStudy,
 } from '../../../shared/statistics/small-shift-study.ts';
-import { BadInput, badInput, type Command, type OptionValues } from './command.ts';
+import { BadInput, badInput, type OptionValues } from './command.ts';
 import { onEvidence, withEvidence } from './evidence-input.ts';
+import { alsoAtSite } from './site-station.ts';
 
 const filterOptions = {
   serial: 'serial',
@@ -25,7 +26,7 @@ const filterOptions = {
 const ruleNames = { 'western-electric': ruleSets[0], nelson: ruleSets[1] } as const;
 
 /** The numbers of the charts on the audit screen. */
-export const chartCommand: Command = {
+export const chartCommand = alsoAtSite({
   name: 'chart',
   summary: 'Control chart and capability of fill or torque, or the checks of an instrument',
   usage: '--quantity mass|torque [FILTER]… | --checks INSTRUMENT',
@@ -92,7 +93,7 @@ Exit: 0 done, 1 readings were altered and are left out, 2 bad input.
       database.close();
     }
   }),
-};
+});
 
 function wishOf(options: OptionValues) {
   const { rules = 'western-electric', last, quantity } = options;

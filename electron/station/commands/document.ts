@@ -1,13 +1,14 @@
 import { writeFile } from 'node:fs/promises';
 import { resolve } from 'node:path';
 import { BadInput, type Command, type OptionValues } from './command.ts';
+import { alsoAtSite } from './site-station.ts';
 
 const languages = ['en', 'de'] as const;
 const papers = ['a4', 'letter'] as const;
 const meanings = ['serial', 'job'] as const;
 
 /** Makes the same PDF files as the screen. */
-export const documentCommand: Command = {
+const documentOfFolder: Command = {
   name: 'document',
   summary: 'Make the service record of a job or of every visit of a serial as PDF, or its tag label',
   usage: 'SERIAL-OR-JOB [--label] [--out FILE] [--language en|de] [--paper a4|letter] [--as serial|job]',
@@ -75,6 +76,16 @@ Exit: 0 done, 2 bad input.
     return 0;
   },
 };
+
+/** Across all benches: every visit of a serial in one document. */
+export const documentCommand = alsoAtSite(documentOfFolder, (input) => {
+  const [serial, ...more] = input.positionals;
+  const { label, as, language, paper } = input.options;
+  if (serial === undefined || more.length > 0 || label === true || as === 'job') return null;
+  choice('language', { language }, languages);
+  choice('paper', { paper }, papers);
+  return import('./site-exports.ts').then(({ documentAtSite }) => documentAtSite(input, serial));
+});
 
 interface Index {
   findJob(jobId: string): { readonly jobId: string; readonly serial: string } | undefined;

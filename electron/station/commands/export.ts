@@ -10,6 +10,7 @@ import {
 } from './command.ts';
 import { onEvidence, openEvidenceFor, withEvidence } from './evidence-input.ts';
 import { localeOf } from './serial.ts';
+import { alsoAtSite } from './site-station.ts';
 
 const formatSchema = z.enum(['csv', 'jsonl', 'bundle', 'schema']);
 
@@ -26,7 +27,7 @@ const filterOptions = [
   'until',
 ] as const;
 
-export const exportCommand: Command = {
+const exportOfFolder: Command = {
   name: 'export',
   summary: 'captured readings as CSV or JSON lines, or a signed bundle that anyone can check',
   usage: 'csv|jsonl|bundle|schema [--out TARGET] [FILTER]…',
@@ -93,6 +94,15 @@ Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
     return endOf('omitted' in result.value ? result.value.omitted : 0, say);
   }),
 };
+
+/** Across all benches: readings as CSV or JSON lines. */
+export const exportCommand = alsoAtSite(exportOfFolder, (input) => {
+  const [format, ...more] = input.positionals;
+  if ((format !== 'csv' && format !== 'jsonl') || more.length > 0) return null;
+  return import('./site-exports.ts').then(({ exportAtSite }) =>
+    exportAtSite(input, format, filterOf(input.options) ?? {}),
+  );
+});
 
 async function printReadings(
   dataFolder: string,

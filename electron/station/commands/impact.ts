@@ -1,12 +1,13 @@
 import { readAsFound } from '../../../shared/calibration/as-found.ts';
 import { daySchema, identifierSchema } from '../../../shared/identifier.ts';
 import type { ImpactEntry } from '../audit/impact.ts';
-import { BadInput, badInput, type Command, readInput } from './command.ts';
+import { BadInput, badInput, readInput } from './command.ts';
 import { openEvidenceFor } from './evidence-input.ts';
 import { readJsonDocument } from './json-documents.ts';
+import { alsoAtSite } from './site-station.ts';
 
 /** What an error that a calibration found means for the records made before it. */
-export const impactCommand: Command = {
+export const impactCommand = alsoAtSite({
   name: 'impact',
   summary: 'Judge every record of an instrument again with the error that its calibration found',
   usage: '--instrument ID --as-found FILE [--since DAY] [--all]',
@@ -107,7 +108,7 @@ Exit: 0 no decision changes, 1 some change, cannot be said or were altered, 2 ba
       evidence.close();
     }
   },
-};
+});
 
 function printedEntry({
   serial,

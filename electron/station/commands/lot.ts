@@ -1,9 +1,10 @@
 import { identifierSchema } from '../../../shared/identifier.ts';
-import { BadInput, type Command } from './command.ts';
+import { BadInput } from './command.ts';
 import { openEvidenceFor } from './evidence-input.ts';
+import { alsoAtSite } from './site-station.ts';
 
 /** The trace from a lot to every job. */
-export const lotCommand: Command = {
+export const lotCommand = alsoAtSite({
   name: 'lot',
   summary: 'Trace a lot of grease or sealant to every job that used it',
   usage: 'LOT-ID',
@@ -39,4 +40,4 @@ Exit: 0 done (also where no job used it), 2 bad input or a lot that was never he
       evidence.close();
     }
   },
-};
+});

@@ -6,7 +6,8 @@ import { withSite } from './site-input.ts';
 /** A serial across all benches of a site in one timeline. */
 export function serialAtSite(input: CommandInput, serial: string): Promise<ExitCode> {
   const { options, json, print, say } = input;
-  if (options.csv === true) throw new BadInput('--csv: is for one data folder; use --json with --site');
+  if (options.csv === true)
+    throw new BadInput('--csv: is for one data folder; use export csv --serial with --site');
   return withSite<ExitCode>(input, async (client) => {
     const { readSiteVisits } = await import('../site/site-serial.ts');
     const { visitAsJson } = await import('../audit/timeline.ts');

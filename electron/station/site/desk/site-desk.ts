@@ -114,7 +114,7 @@ export class SiteDesk {
   /** A document that a screen fetches; undefined for what is made at a bench alone. */
   async makeDocument(wish: DocumentWish): Promise<Uint8Array | undefined> {
     if (wish.kind !== 'history') return undefined;
-    return this.line.ask((client) => siteHistory(client, wish.serial, wish.language ?? 'en'));
+    return this.line.ask((client) => siteHistory(client, wish.serial, { language: wish.language }));
   }
 
   async close(): Promise<void> {

@@ -1,6 +1,5 @@
 import { readRecordSource } from '../../documents/document-source.ts';
-import { drawSerialHistory } from '../../documents/make-document.ts';
-import type { DocumentLanguage } from '../../documents/wording/wording.ts';
+import { type DocumentOptions, drawSerialHistory } from '../../documents/make-document.ts';
 import { openBranches } from '../site-branches.ts';
 import type { SiteClient } from '../site-client.ts';
 import { fetchJobs, jobsOfSerial, withNames } from '../site-jobs.ts';
@@ -16,7 +15,7 @@ import { placeOf } from './site-room.ts';
 export async function siteHistory(
   client: SiteClient,
   serial: string,
-  language: DocumentLanguage,
+  options: DocumentOptions,
 ): Promise<Uint8Array | undefined> {
   const jobs = await withNames(client, await fetchJobs(client, jobsOfSerial(serial)));
   const { branches, close } = openBranches(jobs);
@@ -25,7 +24,7 @@ export async function siteHistory(
       const source = readRecordSource(one.reader, one.visit.job.jobId);
       return source === undefined ? [] : [{ ...source, place: placeOf(one) }];
     });
-    return await drawSerialHistory(serial, sources, { language });
+    return await drawSerialHistory(serial, sources, options);
   } finally {
     close();
   }

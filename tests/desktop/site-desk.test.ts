@@ -1,0 +1,148 @@
+import { mkdirSync } from 'node:fs';
+import type { Page } from 'playwright-core';
+import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { SiteBench, withStore } from '../site/site-bench.ts';
+import { writeInventedJobsAtOnce } from '../station/store/bench.ts';
+import { axeFindings } from './axe.ts';
+import { launchBench, projectFolder, startSiteDesk } from './bench-window.ts';
+import { patience, ScreenKeyboard } from './screen-keyboard.ts';
+
+const artifacts = `${projectFolder}/tests/.artifacts`;
+
+let site: SiteBench;
+let desk: Awaited<ReturnType<typeof startSiteDesk>>;
+let page: Page;
+let keys: ScreenKeyboard;
+
+beforeAll(async () => {
+  mkdirSync(artifacts, { recursive: true });
+  site = await SiteBench.start();
+  for (const [index, name] of ['one', 'two'].entries()) {
+    await site.addBench(`bench-${name}`);
+    const folder = site.stationFolder(name);
+    withStore(folder, (store) => writeInventedJobsAtOnce(store, 12, 1 + index * 6));
+    await site.push(folder, `bench-${name}`);
+  }
+  desk = await startSiteDesk(wordsOf('auditor'));
+  page = desk.page;
+  keys = new ScreenKeyboard(page);
+  await page.setViewportSize({ width: 1366, height: 768 });
+}, 240_000);
+
+afterAll(async () => {
+  await desk?.close();
+  await site?.end();
+});
+
+function wordsOf(login: string): readonly string[] {
+  return ['--site', site.url(login), '--password-file', site.passwordFile(login)];
+}
+
+/** Over what stands in the field. */
+async function lookUp(serial: string): Promise<void> {
+  await page.getByTestId('audit-serial').press('Control+A');
+  await keys.scan(serial);
+}
+
+async function shot(name: string): Promise<void> {
+  await page.screenshot({ path: `${artifacts}/site-desk-${name}.png` });
+}
+
+describe('the desk of a site, by keyboard alone', () => {
+  test('shows a serial across benches, each visit with its bench', async () => {
+    await keys.see('[data-testid=audit-serial]:focus');
+    await keys.scan(inventedSerial(8));
+    await keys.see('[data-testid=timeline]');
+    const places = await page.getByTestId('visit-place').allTextContents();
+    expect(new Set(places)).toEqual(new Set(['bench-one', 'bench-two']));
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('serial');
+  });
+
+  test('finds jobs of all benches', async () => {
+    await keys.press('F4');
+    await keys.see('[data-testid=filter-serial]:focus');
+    await keys.press('Enter');
+    await expect.poll(() => page.locator('.found-jobs tbody tr').count(), patience).toBe(24);
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('search');
+  });
+
+  test('verifies the chain that was chosen, from the site store alone', async () => {
+    await keys.press('F8');
+    await keys.see('.chains input:focus');
+    await keys.press('Enter');
+    await expect
+      .poll(() => page.locator('.page-foot').textContent(), patience)
+      .toContain('Choose whose chain');
+    await keys.press('ArrowDown');
+    await keys.press('Enter');
+    await keys.see('[data-testid=verify] .is-pass');
+    expect(await page.getByTestId('verified-chain').textContent()).toContain('bench-two');
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('stations');
+  });
+
+  test('exports readings of all benches, and offers nothing that is of one station', async () => {
+    await keys.press('F6');
+    await keys.see('.formats');
+    expect(await page.getByTestId('format-bundle').count()).toBe(0);
+    await keys.press('Enter');
+    await keys.see('[data-testid=export-progress][data-state=ready]');
+    const [file] = await Promise.all([page.waitForEvent('download'), keys.press('F9')]);
+    expect(file.suggestedFilename()).toMatch(/readings\.csv$/);
+    expect(await axeFindings(page)).toEqual([]);
+    for (const tab of ['charts', 'impact'])
+      expect(await page.getByTestId(`action-audit-${tab}`).count()).toBe(0);
+  });
+
+  test('speaks German and shows all of it in the dark', async () => {
+    await page.evaluate(() => {
+      const kept = JSON.parse(localStorage.getItem('bandwright-settings') ?? '{}');
+      const next = { ...kept, language: 'de', theme: 'dark' };
+      localStorage.setItem('bandwright-settings', JSON.stringify(next));
+    });
+    await page.reload();
+    await keys.see('[data-testid=audit-serial]:focus');
+    await keys.scan(inventedSerial(8));
+    await keys.see('[data-testid=timeline]');
+    await shot('serial-german-dark');
+    await keys.press('F5');
+    await keys.see('.chains');
+    await shot('stations-german-dark');
+    expect(await axeFindings(page)).toEqual([]);
+  });
+
+  test('says that the site is away, and goes on by itself when it is back', async () => {
+    await site.server.stop('immediate');
+    await keys.press('F3');
+    await lookUp(inventedSerial(9));
+    await keys.see('[data-testid=faults]');
+    expect(await page.getByTestId('faults').textContent()).toContain('nicht erreichbar');
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('away');
+    await site.server.start();
+    await expect.poll(() => page.getByTestId('faults').count(), { timeout: 40_000 }).toBe(0);
+    await lookUp(inventedSerial(9));
+    await keys.see('[data-testid=timeline]');
+  }, 120_000);
+});
+
+test('says on the screen that a login may not read', async () => {
+  const refused = await startSiteDesk(wordsOf('bench-one'));
+  await expect
+    .poll(() => refused.page.getByTestId('faults').textContent(), patience)
+    .toContain('may not read');
+  await refused.page.screenshot({ path: `${artifacts}/site-desk-refused.png` });
+  await refused.close();
+});
+
+test('opens in a window, beside a bench on the same computer', async () => {
+  const app = await launchBench({ data: site.stationFolder('window'), args: [...wordsOf('auditor')] });
+  const window = await app.firstWindow();
+  await window.waitForURL(/^http:\/\/127\.0\.0\.1:\d+\//);
+  await window.locator('[data-testid=audit-serial]').waitFor();
+  expect(await window.locator('.head-name').textContent()).toBe('auditor');
+  await app.close();
+});
