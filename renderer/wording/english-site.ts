@@ -22,7 +22,7 @@ export const englishSite = {
   'code.not_at_site': 'This is about one station. Ask at its own desk, or by a command with --station.',
   'code.no_site_desk': 'This is the desk of a bench. Ask at the desk of the site.',
   'fault.site_unreachable':
-    'The site cannot be reached: check the network and its server. Tried again by itself every ten seconds.',
+    'The site cannot be reached. Check the network and its server; it is tried again by itself.',
   'fault.site_not_trusted':
     'The server does not show that it is the site. Nothing was asked of it; check its certificate.',
   'fault.site_not_admitted': 'The site does not let this login in. Check its name and the password file.',

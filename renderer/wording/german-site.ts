@@ -25,7 +25,7 @@ export const germanSite = {
     'Das gilt einer einzelnen Station. An deren eigenem Prüfplatz fragen oder mit einem Befehl und --station.',
   'code.no_site_desk': 'Das ist der Prüfplatz einer Werkbank. Am Prüfplatz des zentralen Speichers fragen.',
   'fault.site_unreachable':
-    'Der zentrale Speicher ist nicht erreichbar: Netz und Server prüfen. Alle zehn Sekunden folgt von selbst ein Versuch.',
+    'Der zentrale Speicher ist nicht erreichbar. Netz und Server prüfen; von selbst folgt ein neuer Versuch.',
   'fault.site_not_trusted':
     'Der Server beweist nicht, dass er der zentrale Speicher ist. Nichts wurde gefragt; sein Zertifikat prüfen.',
   'fault.site_not_admitted':

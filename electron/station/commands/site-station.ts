@@ -33,7 +33,9 @@ as "serial" has them:
       if (typeof station === 'string') return runOnCopy(command, input, station);
       const answer = across?.(input) ?? null;
       if (answer !== null) return answer;
-      throw new BadInput('--station: missing; name a station; "serial --site" and "verify --site" say what they are called');
+      throw new BadInput(
+        '--station: missing; name a station; "serial --site" and "verify --site" say what they are called',
+      );
     },
   };
 }
