@@ -2,7 +2,7 @@ import { chmodSync, cpSync, existsSync, readFileSync, statSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import { bandwright } from '../station/commands/running.ts';
-import { writeInventedJobs } from '../station/store/bench.ts';
+import { writeInventedJobs, writeInventedJobsAtOnce } from '../station/store/bench.ts';
 import { SiteBench, withStore } from './site-bench.ts';
 
 let site: SiteBench;
@@ -114,6 +114,62 @@ describe('the command line at a site', () => {
     expect(await asked('publisher', ...publish)).toMatchObject({
       code: 2,
       error: expect.stringContaining('is nobody here'),
+    });
+  }, 180_000);
+
+  it('answers about one station from a copy of its chain as the station itself does, and exports across benches', async () => {
+    const folders = ['first', 'second'].map((name) => site.stationFolder(name));
+    for (const [index, folder] of folders.entries()) {
+      await site.addBench(`bench-of-${index}`);
+      withStore(folder, (store) => writeInventedJobsAtOnce(store, 4, 201 + index * 2));
+      await site.push(folder, `bench-of-${index}`);
+    }
+    const [first = ''] = folders;
+    const station = ['--station', 'station-of-first'];
+    for (const words of [
+      ['chart', '--quantity', 'mass', '--json'],
+      ['export', 'jsonl'],
+      ['lot', 'lot-1', '--json'],
+    ]) {
+      const here = await bandwright([...words, '--data', first]);
+      const there = await asked('auditor', ...words, ...station);
+      expect([there.code, there.out, there.error], words.join(' ')).toEqual([
+        here.code,
+        here.out,
+        here.error,
+      ]);
+      expect(here.out.length).toBeGreaterThan(100);
+    }
+    const bundle = site.stationFolder('bundle');
+    expect(await asked('auditor', 'export', 'bundle', '--out', bundle, ...station)).toMatchObject({
+      code: 0,
+    });
+    expect(existsSync(`${bundle}/verify.mjs`)).toBe(true);
+
+    // Jobs 203 and 204 were done at both.
+    const serial = inventedSerial(203);
+    const { out } = await asked('auditor', 'export', 'csv', '--serial', serial);
+    const benches = out
+      .trim()
+      .split('\r\n')
+      .slice(1)
+      .map((line) => line.split(',')[0]);
+    expect(new Set(benches)).toEqual(new Set(['bench-of-0', 'bench-of-1']));
+    const file = site.stationFolder('history.pdf');
+    expect(await asked('auditor', 'document', serial, '--out', file)).toMatchObject({ code: 0 });
+    expect(readFileSync(file).subarray(0, 5).toString()).toBe('%PDF-');
+
+    expect(await asked('auditor', 'lot', 'lot-1')).toMatchObject({
+      code: 2,
+      error: expect.stringContaining('--station: missing'),
+    });
+    expect(await asked('auditor', 'lot', 'lot-1', '--station', 'none')).toMatchObject({
+      code: 2,
+      error: expect.stringContaining('the site has no station "none"'),
+    });
+    expect(await bandwright(['chart', ...station])).toMatchObject({
+      code: 2,
+      error: expect.stringContaining('belongs to --site'),
     });
   }, 180_000);
 
