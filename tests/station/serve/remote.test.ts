@@ -85,7 +85,7 @@ const parametersOf: Readonly<Record<string, unknown>> = {
 const readCalls = [
   ...['signIn', 'signOut', 'timeline', 'findSerials', 'searchJobs', 'searchChoices', 'processChart'],
   ...['checkChart', 'calibratedInstruments', 'savedViews', 'startExport', 'startImpact', 'stopExport'],
-  ...['serialDocument', 'document', 'verify', 'stopVerify'],
+  ...['serialDocument', 'document', 'verify', 'stopVerify', 'siteChains'],
 ];
 
 describe('another desk', () => {
