@@ -10,6 +10,7 @@ import { isOpenToOthers, modeOf } from './file-mode.ts';
 import type { HealthCheck, HealthFinding } from './health.ts';
 import { checkKey } from './key-health.ts';
 import { logFolderName } from './log.ts';
+import { newestBackupAt, noBackupSentence, readBackupPlan } from './store/backup-plan.ts';
 import { databaseName, openDatabaseToRead, schemaVersion } from './store/database.ts';
 import { isHeld } from './store/folder-lock.ts';
 import { headFileName, readHead } from './store/head-file.ts';
@@ -41,6 +42,7 @@ export function healthChecks(parts: HealthParts): Readonly<Record<string, Health
     'signing key': () => checkKey(dataFolder),
     clock: () => checkClock(parts),
     'last verify': () => checkLastVerify(parts),
+    backups: () => checkBackups(parts),
     log: () => checkLog(dataFolder),
     ...(existsSync(join(dataFolder, 'site.json')) ? { site: () => checkSite(parts) } : {}),
   };
@@ -212,6 +214,35 @@ function checkClock({ dataFolder, at }: HealthParts): HealthFinding {
 const dayMilliseconds = 86_400_000;
 /** Common practice, no source: a look at the whole evidence once a month. */
 const verifyWithinDays = 31;
+
+function checkBackups({ dataFolder, at }: HealthParts): HealthFinding {
+  const subject = 'backups';
+  const plan = readBackupPlan(dataFolder);
+  if (!plan.ok) {
+    return {
+      subject,
+      verdict: 'bad',
+      sentence: `${plan.error.field} ${plan.error.message}`.trim(),
+      details: {},
+    };
+  }
+  if (plan.value === null) {
+    const sentence = 'none are planned; see backup --help, and keep them on another disk';
+    return { subject, verdict: 'note', sentence, details: {} };
+  }
+  const { target, everyHours } = plan.value;
+  const newestAt = newestBackupAt(target);
+  const details = { ...plan.value, newest: newestAt === undefined ? null : new Date(newestAt).toISOString() };
+  if (newestAt === undefined) {
+    return { subject, verdict: 'bad', sentence: noBackupSentence(target), details };
+  }
+  const hours = Math.floor((Date.parse(at) - newestAt) / 3_600_000);
+  const sentence = `every ${everyHours} h to ${target}, the newest ${hours} h ago`;
+  // A bench that was off over night or a weekend is no reason to act.
+  return hours > everyHours + 72
+    ? { subject, verdict: 'bad', sentence: `${sentence}; look at the log`, details }
+    : { subject, verdict: 'good', sentence, details };
+}
 
 function checkLastVerify({ dataFolder, at }: HealthParts): HealthFinding {
   const subject = 'last verify';

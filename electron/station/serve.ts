@@ -14,6 +14,7 @@ import { type ScreenServer, type ScreenServerParts, startScreenServer } from './
 import type { Session } from './serve/session-book.ts';
 import type { SiteLink } from './site/site-link.ts';
 import { Station, type StationOptions } from './station.ts';
+import { watchBackups } from './store/backup-watch.ts';
 
 export interface ServedStation {
   readonly station: Station;
@@ -95,6 +96,13 @@ export async function openStation(
     onEnough: () => station.endFaults(['disk_low']),
   });
   void diskWatch.look();
+  const backupWatch = watchBackups({
+    folder: dataFolder,
+    now: () => station.clock.wallTime(),
+    onDone: ({ path, sequence }) => station.log.info({ path, sequence }, 'backed up'),
+    onTrouble: (why) => station.reportFault('backup_failed', `No backup was made: ${why}.`),
+    onTroubleOver: () => station.endFaults(['backup_failed']),
+  });
   const remote =
     door === undefined
       ? await openDoorOfFile(station, pageFolder)
@@ -108,6 +116,7 @@ export async function openStation(
     remote,
     async stopWatching() {
       diskWatch.stop();
+      backupWatch.stop();
       await site?.close();
     },
   };

@@ -27,6 +27,7 @@ export const englishRefusals = {
   'fault.cannot_open': 'The database cannot be opened. Have the data folder looked at.',
   'fault.damaged': 'The database is damaged. Write nothing more here; restore a backup.',
   'fault.head_lags': 'The signed head beside the database is behind. Have the data folder looked at.',
+  'fault.backup_failed': 'The planned backup was not made. The administrator finds the reason in the log.',
   'fault.remote_shut': 'Other desks cannot be let in. The administrator finds the reason in the log.',
   'fault.site_stopped':
     'Nothing more goes to the site until somebody there has decided. The bench works on; the log says why.',

@@ -32,6 +32,8 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'fault.cannot_open': 'Die Datenbank lässt sich nicht öffnen. Den Datenordner ansehen lassen.',
   'fault.damaged': 'Die Datenbank ist beschädigt. Hier nichts mehr schreiben; eine Sicherung zurückholen.',
   'fault.head_lags': 'Der signierte Kopf neben der Datenbank ist zurück. Den Datenordner ansehen lassen.',
+  'fault.backup_failed':
+    'Die geplante Sicherung wurde nicht gemacht. Den Grund findet die Verwaltung im Protokoll.',
   'fault.remote_shut':
     'Andere Plätze können nicht eingelassen werden. Den Grund findet die Verwaltung im Protokoll.',
   'fault.site_stopped':

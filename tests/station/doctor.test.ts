@@ -61,6 +61,7 @@ describe('the doctor', () => {
       'signing key',
       'clock',
       'last verify',
+      'backups',
       'log',
     ]);
     expect(await findingOf('versions')).toMatchObject({
