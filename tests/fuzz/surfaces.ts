@@ -3,6 +3,7 @@ import { bundleSurface } from './surfaces/bundles.ts';
 import { callSurface, messageSurface } from './surfaces/calls.ts';
 import { commandSurfaces } from './surfaces/commands.ts';
 import { csvSurface } from './surfaces/csv.ts';
+import { backupPlanSurface, keyFileSurface } from './surfaces/data-folder.ts';
 import { decoderSurface } from './surfaces/decoder.ts';
 import { certificateSurface, sheetSurface } from './surfaces/documents.ts';
 import { addressSurface, documentNameSurface, folderSurface } from './surfaces/paths.ts';
@@ -23,4 +24,6 @@ export const surfaces: readonly Surface[] = [
   csvSurface,
   documentNameSurface,
   folderSurface,
+  keyFileSurface,
+  backupPlanSurface,
 ];
