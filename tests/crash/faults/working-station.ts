@@ -34,6 +34,8 @@ const { values } = parseArgs({
     pause: { type: 'string', default: '1' },
   },
 });
+// Without a parent nobody counts what it does.
+process.once('disconnect', () => process.exit(1));
 const startedAt = performance.now();
 // Five times as fast: dishes settle and pulls end sooner, so that more is captured.
 const clock = jumpyClock(5, values.begun === undefined ? Date.now() : Number(values.begun));
