@@ -35,9 +35,10 @@ export function readAudit(output: string): AuditOutcome {
 }
 
 if (import.meta.main) {
-  const asked = spawnSync('npm', ['audit', '--omit=dev', '--json'], {
+  const asked = spawnSync('npm', ['audit', '--omit=dev', '--json', '--fetch-retries=0'], {
     cwd: resolve(import.meta.dirname, '..', '..'),
     encoding: 'utf8',
+    timeout: 60_000,
     shell: process.platform === 'win32',
   });
   const outcome = readAudit(asked.stdout ?? '');
