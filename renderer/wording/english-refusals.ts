@@ -31,6 +31,12 @@ export const englishRefusals = {
   'fault.remote_shut': 'Other desks cannot be let in. The administrator finds the reason in the log.',
   'fault.site_stopped':
     'Nothing more goes to the site until somebody there has decided. The bench works on; the log says why.',
+  'fault.site_fork':
+    'The site has another history of this station: an older backup or a copy is at work. The lead finds out which.',
+  'fault.site_another_chain':
+    'The site has the chain of another station for this bench: it was set up anew. The lead has it let in there.',
+  'fault.site_not_yours':
+    'Another bench brings the evidence of this station: its data folder was copied. The lead gives this one its own.',
   'fault.site_away': 'The site has not been reached for a while. The bench works on; nothing is lost.',
   'fault.site_file':
     'The settings of the site cannot be used. The administrator finds the reason in the log.',

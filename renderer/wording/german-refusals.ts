@@ -38,6 +38,12 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
     'Andere Plätze können nicht eingelassen werden. Den Grund findet die Verwaltung im Protokoll.',
   'fault.site_stopped':
     'Zum zentralen Speicher geht nichts mehr, bis dort jemand entschieden hat. Hier geht es weiter; Grund im Protokoll.',
+  'fault.site_fork':
+    'Im zentralen Speicher steht diese Station anders: Sicherung zurückgeholt oder Ordner kopiert. Die Leitung klärt es.',
+  'fault.site_another_chain':
+    'Für diese Werkbank steht im zentralen Speicher eine andere Station: neu eingerichtet. Die Leitung lässt sie dort zu.',
+  'fault.site_not_yours':
+    'Eine andere Werkbank bringt die Nachweise dieser Station: Ordner kopiert. Die Leitung gibt dieser einen eigenen.',
   'fault.site_away':
     'Der zentrale Speicher ist länger nicht erreichbar. Hier geht es weiter; nichts ist verloren.',
   'fault.site_file':

@@ -31,7 +31,15 @@ export interface SiteLink {
 /** A network that is away for a moment is nothing to tell people at a bench. */
 const sayAwayAfterMilliseconds = 10 * 60_000;
 const beginAgainMilliseconds = 30_000;
-const faultCodes = ['site_stopped', 'site_away', 'site_file'] as const;
+const faultCodes = [
+  ...(['site_stopped', 'site_fork', 'site_another_chain', 'site_not_yours'] as const),
+  ...(['site_away', 'site_file'] as const),
+] as const;
+
+/** What people at the bench are told: what a person must find out first, or else that somebody must decide. */
+function codeOf({ reason }: Extract<OutboxStatus, { state: 'stopped' }>): (typeof faultCodes)[number] {
+  return faultCodes.find((code) => code === `site_${reason}`) ?? 'site_stopped';
+}
 
 /** Starts the outbox of a station in a thread of its own. A thread that ends by mistake is started again. */
 export function startSiteLink(parts: SiteLinkParts): SiteLink {
@@ -88,7 +96,7 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
   function take(next: OutboxStatus): void {
     if (next.state !== status?.state) log.info({ site: next.state }, siteSentence(next));
     status = next;
-    if (next.state === 'stopped') say('site_stopped', next);
+    if (next.state === 'stopped') say(codeOf(next), next);
     if (next.state === 'unreachable') {
       awaySince ??= performance.now();
       if (performance.now() - awaySince > sayAwayAfterMilliseconds) say('site_away', next);
