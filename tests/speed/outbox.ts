@@ -10,16 +10,35 @@ import type { Store } from '../../electron/station/store/store.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import { SiteBench } from '../site/site-bench.ts';
 import { appendJobEvent } from '../station/store/append-job-event.ts';
-import { quantile, type Row, rowOf, tableOf, timed } from './row.ts';
+import { quantile, type Row, tableOf, timed } from './row.ts';
 
 const runs = 6;
-const jobsARun = 40;
+
+/** How a bench writes: as fast as it can, or with a pause behind each event. */
+interface Pace {
+  readonly name: string;
+  readonly jobsARun: number;
+  readonly pauseMilliseconds: number;
+}
+
+const paces: readonly Pace[] = [
+  { name: 'as fast as it can', jobsARun: 40, pauseMilliseconds: 0 },
+  // More than the hands of a technician do in a minute, each second.
+  { name: '20 events/s', jobsARun: 20, pauseMilliseconds: 50 },
+];
+
+/** What an outbox that pushes beside it costs a capture, at each pace. */
+export async function outboxRows(): Promise<Row[]> {
+  const rows: Row[] = [];
+  for (const pace of paces) rows.push(...(await rowsAt(pace)));
+  return rows;
+}
 
 /**
- * What an outbox that pushes beside it costs a capture: the same store with and without one, by turns. The server stands
- * on the same machine, so its share of processors and disk is in it, which a site elsewhere does not take.
+ * The same store with and without an outbox, by turns. The server stands on the same machine, so its share of processors
+ * and disk is in it, which a site elsewhere does not take.
  */
-export async function outboxRows(): Promise<Row[]> {
+async function rowsAt(pace: Pace): Promise<Row[]> {
   const artifacts = resolve(import.meta.dirname, '..', '.artifacts');
   mkdirSync(artifacts, { recursive: true });
   const folder = mkdtempSync(join(artifacts, 'outbox-'));
@@ -28,9 +47,8 @@ export async function outboxRows(): Promise<Row[]> {
   const clock = createSystemClock();
   const store = openStore({ folder, clock, createId: () => 'station', rules: jobEvidence });
   writeSiteFile(folder, { url: site.url('bench-1'), passwordFile: site.passwordFile('bench-1') });
-  const write = writerOf(store);
-  const middle = { with: [] as number[], without: [] as number[] };
-  const late = { with: [] as number[], without: [] as number[] };
+  const write = writerOf(store, pace);
+  const taken = { with: [] as number[], without: [] as number[] };
   let pushed = 0;
   let took = 0;
   try {
@@ -47,8 +65,7 @@ export async function outboxRows(): Promise<Row[]> {
           if (run >= 0) [pushed, took] = [pushed + after - before, took + milliseconds];
         }
         if (run < 0) continue;
-        middle[turn].push(quantile(times, 0.5));
-        late[turn].push(quantile(times, 0.99));
+        taken[turn].push(...times);
       }
     }
   } finally {
@@ -58,14 +75,18 @@ export async function outboxRows(): Promise<Row[]> {
   }
   const about = { unit: 'ms', kind: 'cost', baseline: 'the same store without an outbox' } as const;
   const note = `${Math.round((1000 * pushed) / took)} events/s came to the site meanwhile`;
-  return [
-    rowOf({ name: 'durable capture beside an outbox, p50', ...about, note }, middle.with, middle.without),
-    rowOf({ name: 'durable capture beside an outbox, p99', ...about }, late.with, late.without),
-  ];
+  return [0.5, 0.99].map((share) => ({
+    name: `durable capture beside an outbox, ${pace.name}, p${share * 100}`,
+    ...about,
+    ours: quantile(taken.with, share),
+    bare: quantile(taken.without, share),
+    runs: taken.with.length,
+    ...(share === 0.5 ? { note } : {}),
+  }));
 }
 
 /** Writes some jobs, one event after the other, and tells how long each capture took until it was on the disk. */
-function writerOf(store: Store): () => Promise<number[]> {
+function writerOf(store: Store, { jobsARun, pauseMilliseconds }: Pace): () => Promise<number[]> {
   const references = putInventedDocuments(store);
   let number = 0;
   return async () => {
@@ -76,6 +97,7 @@ function writerOf(store: Store): () => Promise<number[]> {
         const append = () => appendJobEvent(store, event);
         if (event.kind === 'measurementCaptured') times.push(timed(append));
         else append();
+        if (pauseMilliseconds > 0) await new Promise((done) => setTimeout(done, pauseMilliseconds));
       }
       // The outbox has a thread of its own; what it tells is heard between two jobs, as at a bench.
       await new Promise((done) => setImmediate(done));
