@@ -109,7 +109,7 @@ export const englishAudit = {
   'audit.chart.kind': 'Chart of',
   'audit.chart.kind.mass': 'fill',
   'audit.chart.kind.torque': 'torque',
-  'audit.chart.kind.checks': 'checks of an instrument',
+  'audit.chart.kind.checks': 'instrument checks',
   'audit.chart.form': 'Form',
   'audit.chart.form.individuals': 'single readings',
   'audit.chart.form.ewma': 'EWMA (moving averages)',
@@ -120,7 +120,7 @@ export const englishAudit = {
   'audit.chart.cusumLow': 'Sum of what lies below the mean',
   'audit.chart.cusumDescription': '{title}: limit {limit} {unit}, {signals} signals.',
   'audit.chart.cusumNote':
-    'Half a standard deviation is taken off each time; four standard deviations are the limit. A lasting shift of one standard deviation shows after about eight readings.',
+    'Half a standard deviation is taken off each time; four standard deviations are the limit; a mark says that a sum passes it. A lasting shift of one standard deviation shows after about eight readings.',
   'audit.risk.title': 'Risks of the decisions for this process',
   'audit.risk.consumer': 'Not conforming, accepted all the same (global consumer’s risk)',
   'audit.risk.producer': 'Conforming, not accepted (global producer’s risk)',

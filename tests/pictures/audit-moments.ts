@@ -81,7 +81,6 @@ export async function audit(bench: PictureBench, amber: Technician, take: Take):
     await page.locator('[data-testid=impact-report]').waitFor();
   });
   await take('audit-impact');
-  await take('audit-impact-below', showing('[data-testid=impact-report] table'));
   const serial = comesBack();
   await bench.each(async (page) => {
     await page.locator('[data-testid=action-audit-serial]').first().click();

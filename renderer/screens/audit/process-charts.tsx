@@ -65,7 +65,7 @@ export function ProcessCharts({ chart, form }: { readonly chart: ChartView; read
       ) : (
         <SmallShiftCharts study={study} form={form} />
       )}
-      <Signals chart={chart} rules={rules} print={print} unit={unit} />
+      {form === 'individuals' && <Signals chart={chart} rules={rules} print={print} unit={unit} />}
       <CapabilityTable chart={chart} wording={wording} />
       <RiskSentence study={study} />
       <PointTable chart={chart} print={print} unit={unit} marksAt={marksAt} />
