@@ -1,6 +1,6 @@
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import type { Take } from './moments.ts';
-import { type PictureBench, pastJobs, showing } from './picture-bench.ts';
+import { type PictureBench, pastJobs, showing, unfold } from './picture-bench.ts';
 import type { Technician } from './technician.ts';
 
 /** A serial that came twice among the invented jobs. */
@@ -95,9 +95,7 @@ export async function audit(bench: PictureBench, amber: Technician, take: Take):
   await take('audit-compared');
   await bench.each((page) => page.keyboard.press('F7'));
   await bench.see('[data-testid=timeline]');
-  await bench.each(async (page) => {
-    for (const fold of await page.locator('details:not([open]) summary').all()) await fold.click();
-  });
+  await unfold(bench);
   await take('audit-capture-open', showing('.capture details'));
   await take('audit-events', showing('.visit > details'));
 }

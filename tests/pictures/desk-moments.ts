@@ -1,6 +1,6 @@
 import type { Page } from 'playwright-core';
 import type { Take } from './moments.ts';
-import { type PictureBench, showing } from './picture-bench.ts';
+import { type PictureBench, showing, unfold } from './picture-bench.ts';
 import type { Technician } from './technician.ts';
 
 /** A lead at the instruments, the sheets and the stock; teaching; the settings. */
@@ -138,10 +138,4 @@ async function question(
   });
   await take(name);
   await hands.closeDialogs();
-}
-
-async function unfold(bench: PictureBench): Promise<void> {
-  await bench.each(async (page) => {
-    for (const fold of await page.locator('details:not([open]) summary').all()) await fold.click();
-  });
 }

@@ -220,3 +220,12 @@ export function showing(selector: string): (page: Page) => Promise<void> {
       .first()
       .evaluate((element) => element.scrollIntoView({ block: 'start' }));
 }
+
+/** Unfolds everything that can be, on every page. */
+export function unfold(bench: PictureBench): Promise<void> {
+  return bench.each((page) =>
+    page.evaluate(() => {
+      for (const fold of document.querySelectorAll('details')) fold.open = true;
+    }),
+  );
+}
