@@ -1,5 +1,7 @@
 import type { JobEventKind } from '../../../shared/job/event.ts';
+import { unitSchema } from '../../../shared/quantity/unit.ts';
 import type { MessageKey } from '../../wording/english.ts';
+import { unitName } from '../../wording/unit-name.ts';
 import type { Wording } from '../../wording/wording.ts';
 
 const events: Readonly<Record<JobEventKind, MessageKey>> = {
@@ -33,8 +35,6 @@ const details: Readonly<Record<string, MessageKey>> = {
   replacement: 'audit.detail.replacement',
   answer: 'audit.detail.answer',
   remark: 'audit.detail.remark',
-  text: 'audit.detail.text',
-  unit: 'audit.detail.unit',
   within: 'audit.detail.within',
   of: 'audit.detail.of',
   limit: 'audit.detail.limit',
@@ -58,15 +58,27 @@ export function eventWords(kind: string, { say }: Wording): string {
   return Object.hasOwn(events, kind) ? say(events[kind as JobEventKind]) : kind;
 }
 
-/** What an event says besides, in one line: `Lot: LOT-BLUE-01 · Reason: …`. */
-export function detailText(given: Readonly<Record<string, string>>, { say, decimal }: Wording): string {
-  return Object.entries(given)
-    .map(([name, value]) => {
-      const key = details[name];
-      const word = withWords.has(name) ? values[value] : undefined;
-      const isNumber = name === 'text' && /^-?\d+(\.\d+)?$/.test(value);
-      const shown = word === undefined ? (isNumber ? decimal(value) : value) : say(word);
-      return `${key === undefined ? name : say(key)}: ${shown}`;
-    })
-    .join(' · ');
+const number = /^-?\d+(\.\d+)?$/;
+
+/** What an event says besides, in one line: `Lot: LOT-BLUE-01 · Reason: …`; a number stands with its unit. */
+export function detailText(
+  { text, unit, ...others }: Readonly<Record<string, string>>,
+  { say, decimal }: Wording,
+): string {
+  const isNumber = text !== undefined && number.test(text);
+  const parts = Object.entries(others).map(([name, value]) => {
+    const key = details[name];
+    const word = withWords.has(name) ? values[value] : undefined;
+    return `${key === undefined ? name : say(key)}: ${word === undefined ? value : say(word)}`;
+  });
+  if (text === undefined) {
+    return [...(unit === undefined ? [] : [`${say('audit.detail.unit')}: ${unit}`]), ...parts].join(' · ');
+  }
+  const shown = isNumber ? decimal(text) : text;
+  const known = unitSchema.safeParse(unit);
+  const named = known.success ? unitName(known.data) : (unit ?? '');
+  return [
+    `${say(isNumber ? 'audit.value' : 'audit.detail.text')}: ${named === '' ? shown : `${shown}\u202f${named}`}`,
+    ...parts,
+  ].join(' · ');
 }
