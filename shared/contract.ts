@@ -11,6 +11,7 @@ import {
   savedViewSchema,
 } from './audit/filter.ts';
 import { type CalibratedInstrumentView, type ImpactProgress, impactWishSchema } from './audit/impact-view.ts';
+import type { ProblemKind } from './audit/problem-kind.ts';
 import type {
   ChartView,
   CheckChartView,
@@ -483,7 +484,7 @@ export interface VerifyProgress {
   readonly problems: readonly {
     readonly serial: string | null;
     readonly sequence: number | null;
-    readonly kind: string;
+    readonly kind: ProblemKind;
     readonly sentence: string;
   }[];
 }

@@ -1,5 +1,6 @@
+import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 import type { Database } from '../store/sqlite.ts';
-import type { Problem, ProblemKind } from './problem.ts';
+import type { Problem } from './problem.ts';
 
 /** Whose evidence it is, as far as it can be told. */
 export interface Owner {

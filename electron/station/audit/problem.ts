@@ -1,22 +1,4 @@
-/** What can be wrong with evidence. */
-export type ProblemKind =
-  | 'altered'
-  | 'removed'
-  | 'added'
-  | 'reordered'
-  | 'rewritten'
-  | 'truncated'
-  | 'unreadable'
-  | 'index'
-  | 'document'
-  | 'record'
-  | 'signature'
-  | 'seal'
-  | 'head'
-  | 'key'
-  | 'replay'
-  | 'judgement'
-  | 'database';
+import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 
 /** One finding of `verify`, with the name of what it concerns as far as it can still be told. */
 export interface Problem {

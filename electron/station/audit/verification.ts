@@ -1,10 +1,11 @@
+import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 import type { EvidenceRules, FindDocument } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import type { StationKey } from '../store/known-keys.ts';
 import type { Database } from '../store/sqlite.ts';
 import type { Naming, Owner } from './naming.ts';
 import { problemOf } from './naming.ts';
-import type { Problem, ProblemKind } from './problem.ts';
+import type { Problem } from './problem.ts';
 
 /** What a replay of one stored event found wrong: bytes that read otherwise, or a decision that comes out otherwise. */
 export interface ReplayFinding {

@@ -79,12 +79,17 @@ function Problems({ problems }: Pick<VerifyProgress, 'problems'>) {
       <ul>
         {problems.slice(0, mostListed).map((problem) => (
           <li key={`${problem.serial} ${problem.sequence} ${problem.kind} ${problem.sentence}`}>
-            {problem.serial !== null &&
-              say('audit.problemAt', {
-                serial: problem.serial,
-                sequence: problem.sequence ?? '?',
-              })}{' '}
-            {problem.sentence}
+            {problem.serial === null
+              ? `${say(`audit.problem.${problem.kind}`)}.`
+              : say('audit.problemAt', {
+                  serial: problem.serial,
+                  sequence: problem.sequence ?? '?',
+                  what: say(`audit.problem.${problem.kind}`),
+                })}{' '}
+            {/* The finding as the check words it, for whoever looks into it. */}
+            <span className="quiet" lang="en">
+              {problem.sentence}
+            </span>
           </li>
         ))}
       </ul>

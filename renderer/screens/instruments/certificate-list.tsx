@@ -30,7 +30,7 @@ export function CertificateList({ instrument }: { readonly instrument: Registere
               <VerdictIcon verdict={verdict} />
               {say('certificate.of', { number: certificate.number, day: day(certificate.date) })}:{' '}
               {say(`certificate.state.${state}`)}
-              {inForce ? `, ${say('certificate.inForce')}` : ''}
+              {inForce && isGood ? `, ${say('certificate.inForce')}` : ''}
             </summary>
             <dl className="facts">
               <div>
