@@ -124,7 +124,9 @@ describe('a screen that does not read', () => {
     const slow = await open();
     slow.socket.pause();
     const [screen] = screens;
-    const problems = [{ serial: null, sequence: 1, kind: 'x' as const, sentence: 'x'.repeat(megabyte) }];
+    const problems = [
+      { serial: null, sequence: 1, kind: 'altered' as const, sentence: 'x'.repeat(megabyte) },
+    ];
     const progress = { done: 0, total: 1, finished: false, stopped: false, intact: null, problems };
     for (let number = 0; number < 40 && screens.size > 0; number += 1) {
       screen?.push({ news: 'verify', progress });
