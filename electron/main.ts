@@ -11,6 +11,9 @@ import { startStationInElectron, startStationInNode } from './station-start.ts';
 import { documentWindow, formerStationPort, openBenchWindow } from './window.ts';
 import { secureApplication } from './window-security.ts';
 
+/** So long after the start of the program a station may stumble without people being told why. */
+const hiccupMilliseconds = 10_000;
+
 const development = !app.isPackaged;
 const options = readLaunchOptions(process.argv.slice(1), app.isPackaged);
 // What the fuses refuse to a packaged Electron, the Node of its station must not obey either.
@@ -39,6 +42,7 @@ function run(launch: LaunchOptions): void {
   const isReady = app.whenReady();
   // A Node of its own starts while Electron does; a process of Electron's must wait until that is ready.
   const mayStart = stationHost() === 'node' ? Promise.resolve() : isReady;
+  let hasAnswered = false;
   const opened = isReady.then(() => openBenchWindow(launch, development));
   app.on('second-instance', () => void opened.then((bench) => bench.focus()));
   void mayStart.then(() => {
@@ -53,6 +57,7 @@ function run(launch: LaunchOptions): void {
       watcher: {
         onReady(url) {
           origin = new URL(url).origin;
+          hasAnswered = true;
           void opened.then((bench) => bench.showStation(url));
         },
         onLost(end, failures, nextTryMilliseconds) {
@@ -60,8 +65,11 @@ function run(launch: LaunchOptions): void {
           const reason = end.lastWords === '' ? end.how : `${end.how}: ${end.lastWords}`;
           process.stderr.write(`The station ended (${reason}); next start in ${nextTryMilliseconds} ms.\n`);
           const nextTrySeconds = Math.ceil(nextTryMilliseconds / 1000);
-          const notice: Notice =
-            failures < 3 ? { kind: 'restarting' } : { kind: 'failing', reason, nextTrySeconds };
+          // Nobody calls it a restart when none has worked since people wait.
+          const isHiccup = failures < 3 && (hasAnswered || performance.now() < hiccupMilliseconds);
+          const notice: Notice = isHiccup
+            ? { kind: 'restarting' }
+            : { kind: 'failing', reason, nextTrySeconds };
           void opened.then((bench) => bench.tell(notice));
         },
       },

@@ -95,6 +95,14 @@ describe('station process under the window', () => {
     await page.screenshot({ path: `${artifacts}/station-failing.png` });
   });
 
+  test('a station that waits long and then cannot start is no restart: the window says why at once', async () => {
+    app = await launchBench({ data, environment: { ...standIn, STAND_IN_FAILS: 'late' } });
+    const page = await app.firstWindow();
+    const notice = page.getByRole('alert');
+    await notice.waitFor();
+    expect(await notice.textContent()).toContain('exit code 1: the data folder <b>cannot</b> be opened');
+  });
+
   test('a page that crashes comes back', async () => {
     const bench = await startBenchWindow({ data, environment: standIn });
     app = bench.app;
