@@ -242,7 +242,7 @@ export const englishAudit = {
   'audit.detail.limit': 'Limit',
   'audit.detail.toPerson': 'To',
   'audit.detail.secondPerson': 'Second person',
-  'desk.door.title': "The auditor's desk",
+  'desk.door.title': 'The auditor’s desk',
   'desk.door.text': 'Read-only: nothing can be changed from here.',
   'desk.door.name': 'Name, badge or id',
   'refusal.nameMissing': 'The name is missing. Type it.',

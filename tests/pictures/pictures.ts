@@ -70,6 +70,7 @@ async function main(words: readonly string[]): Promise<number> {
   const bench = await new PictureBench().open(values.all ? everyView : wishes.map(({ view }) => view));
   let count = 0;
   let bytes = 0;
+  let told = 0;
   try {
     await goThroughMoments(bench, async (moment, prepare = async () => undefined) => {
       const due = values.all
@@ -82,6 +83,9 @@ async function main(words: readonly string[]): Promise<number> {
         bytes += statSync(file).size;
       }
       process.stderr.write(`${moment}\n`);
+      // At once, so that they are read where a later moment does not come.
+      for (const text of bench.hidden.slice(told)) process.stderr.write(`Not to be read whole: ${text}\n`);
+      told = bench.hidden.length;
     });
   } catch (error) {
     const file = join(tmpdir(), 'bandwright-picture-stuck.png');
@@ -91,7 +95,6 @@ async function main(words: readonly string[]): Promise<number> {
   } finally {
     await bench.end();
   }
-  for (const text of bench.hidden) process.stderr.write(`Not to be read whole: ${text}\n`);
   for (const error of new Set(bench.errors)) process.stderr.write(`The page complained: ${error}\n`);
   process.stdout.write(`${count} pictures, ${Math.round(bytes / 1024)} kB, in ${folder}\n`);
   return bench.errors.length === 0 && bench.hidden.length === 0 ? 0 : 1;
