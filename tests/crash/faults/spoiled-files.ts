@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
 import { cpSync, mkdirSync, readdirSync, rmSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
+import { setImmediate as nextTurn } from 'node:timers/promises';
 import { createSystemClock } from '../../../drivers/port/clock.ts';
 import type { Random } from '../../../drivers/simulated/random.ts';
 import { Station } from '../../../electron/station/station.ts';
@@ -58,6 +59,8 @@ export function spoilEvidence(rounds: number, random: Random): Promise<FaultRow>
     let lost = outcome.lost;
     let round = 0;
     for (; round < rounds && !interruption.signal.aborted; round += 1) {
+      // All else here is done at once: an interruption could not be heard.
+      await nextTurn();
       const folder = join(around, 'spoiled');
       cpSync(original, folder, { recursive: true });
       const name = evidenceFiles[round % evidenceFiles.length] ?? databaseName;
