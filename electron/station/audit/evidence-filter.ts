@@ -26,19 +26,26 @@ export function evidenceFilter(
 function hashOf(reader: Pick<EvidenceReader, 'documentsOfKind'>, certificate: string): Result<string> {
   if (hashSchema.safeParse(certificate).success) return ok(certificate);
   const found = reader.documentsOfKind('certificate').filter(({ body }) => body.number === certificate);
-  const [first] = found;
+  return onlyCertificate(
+    certificate,
+    found.map(({ hash }) => hash),
+  );
+}
+
+/** The one hash among those of the certificates with that number. Refuses none, and several. */
+export function onlyCertificate(number: string, hashes: readonly string[]): Result<string> {
+  const [first] = hashes;
   if (first === undefined) {
     return refuse(
       'certificate_unknown',
       'certificate',
-      `No certificate has the number "${certificate}"; check it, or give its hash.`,
+      `No certificate has the number "${number}"; check it, or give its hash.`,
     );
   }
-  if (found.length === 1) return ok(first.hash);
-  const hashes = found.map(({ hash }) => hash).join(', ');
+  if (hashes.length === 1) return ok(first);
   return refuse(
     'certificate_ambiguous',
     'certificate',
-    `Several certificates have the number "${certificate}"; give the hash of one: ${hashes}.`,
+    `Several certificates have the number "${number}"; give the hash of one: ${hashes.join(', ')}.`,
   );
 }

@@ -1,7 +1,8 @@
 import { z } from 'zod';
 import type { SearchChoicesView } from '../../../../shared/audit/view.ts';
 import { hashSchema } from '../../../../shared/identifier.ts';
-import { ok, type Result, refuse } from '../../../../shared/result.ts';
+import { ok, type Result } from '../../../../shared/result.ts';
+import { onlyCertificate } from '../../audit/evidence-filter.ts';
 import type { SiteClient } from '../site-client.ts';
 import { querySite } from '../site-rows.ts';
 
@@ -93,18 +94,8 @@ export async function certificateHash(client: SiteClient, certificate: string): 
      WHERE kind = 'certificate' AND body::json ->> 'number' = $1 LIMIT 9`,
     [certificate],
   );
-  const [first] = found;
-  if (first === undefined) {
-    return refuse(
-      'certificate_unknown',
-      'certificate',
-      `No certificate has the number "${certificate}"; check it, or give its hash.`,
-    );
-  }
-  if (found.length === 1) return ok(first.hash);
-  return refuse(
-    'certificate_ambiguous',
-    'certificate',
-    `Several certificates have the number "${certificate}"; give the hash of one: ${found.map(({ hash }) => hash).join(', ')}.`,
+  return onlyCertificate(
+    certificate,
+    found.map(({ hash }) => hash),
   );
 }
