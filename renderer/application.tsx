@@ -11,6 +11,7 @@ import { SimulatedBanner } from './parts/simulated-banner.tsx';
 import { AuditScreen } from './screens/audit/audit-screen.tsx';
 import { DeskSignIn } from './screens/audit/desk-sign-in.tsx';
 import { BenchScreen } from './screens/bench/bench-screen.tsx';
+import { HealthScreen } from './screens/health/health-screen.tsx';
 import { InstrumentsScreen } from './screens/instruments/instruments-screen.tsx';
 import { PeopleScreen } from './screens/people/people-screen.tsx';
 import { SettingsScreen } from './screens/settings/settings-screen.tsx';
@@ -69,6 +70,8 @@ function Screen({ name }: { readonly name: ScreenName }) {
       return <SheetsScreen />;
     case 'people':
       return <PeopleScreen />;
+    case 'health':
+      return <HealthScreen />;
     case 'settings':
       return <SettingsScreen />;
   }

@@ -69,6 +69,7 @@ export function createHands({
       const { screen } = screenStore.getState();
       const roles = stationStore.getState().snapshot?.signedIn?.roles;
       if (roles === undefined) return;
+      if (screen === 'health') set({ desk: { ...screenStore.getState().desk, health: 'looking' } });
       const fetched = await fetchDesk(screen, roles, client.call);
       set({ desk: { ...screenStore.getState().desk, ...fetched } });
     },

@@ -22,6 +22,7 @@ import type {
   VisitPlaceView,
 } from './audit/view.ts';
 import { type FirstRunView, setUpSchema } from './first-run.ts';
+import type { HealthView } from './health-view.ts';
 import { identifierSchema } from './identifier.ts';
 import type { IndicationState, RejectionReason } from './indication.ts';
 import { jobCommandSchema } from './job/command.ts';
@@ -184,6 +185,8 @@ export const callParameters = {
   sheetRevisions: z.strictObject({ sheetId: identifier.optional() }),
   /** The accounts, for the administrator. */
   peopleAdmin: z.strictObject({}),
+  /** Looks anew whether anything needs somebody to act, as the command `doctor` does. */
+  health: z.strictObject({}),
   /** What an empty data folder shall become; refused everywhere else. */
   setUp: setUpSchema,
 } as const;
@@ -233,6 +236,7 @@ export interface CallResults {
   lots: { lots: LotView[] };
   sheetRevisions: { sheets: SheetRevisionsView[] };
   peopleAdmin: { people: PersonAccountView[] };
+  health: HealthView;
   /** `keyId` of the station's new key; null at the demo workshop. */
   setUp: { dataFolder: string; keyId: string | null };
 }

@@ -4,6 +4,7 @@ import { ok, type Refusal, type Result, refuse } from '../../shared/result.ts';
 import { parseWith } from '../../shared/schema-refusal.ts';
 import { auditHandlers } from './audit-calls.ts';
 import { actorOf, allowed, type Handlers, type Parsed, signedIn } from './call-handler.ts';
+import { healthHandlers } from './health-calls.ts';
 import type { Commander } from './job-desk.ts';
 import { managementHandlers } from './management-calls.ts';
 import { stepUp } from './people/step-up.ts';
@@ -17,6 +18,7 @@ const handlers: Handlers<CallName> = {
   ...managementHandlers,
   ...portHandlers,
   ...auditHandlers,
+  ...healthHandlers,
 
   async signIn(station, screen, { personId, badge, pin }) {
     const person = station.people.find({ personId, badge });

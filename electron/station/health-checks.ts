@@ -67,7 +67,8 @@ function versions(): HealthFinding {
     packages: manifest.dependencies,
   };
   const sentence = `Bandwright ${manifest.version}, schema ${schemaVersion}, ${host}, ${details.platform}`;
-  return { subject: 'versions', verdict: 'good', sentence, details };
+  const values = { version: manifest.version, schema: schemaVersion, host, platform: details.platform };
+  return { subject: 'versions', verdict: 'good', code: 'versions', values, sentence, details };
 }
 
 async function checkPorts({ listPorts }: HealthParts): Promise<HealthFinding> {
@@ -81,12 +82,16 @@ async function checkPorts({ listPorts }: HealthParts): Promise<HealthFinding> {
   const details = { ports };
   if (shut.length > 0) {
     const sentence = `${shut.join(', ')} may not be opened by this user; add the user to the group that owns it (on Linux often dialout) and sign in anew`;
-    return { subject, verdict: 'bad', sentence, details };
+    const values = { ports: shut.join(', ') };
+    return { subject, verdict: 'bad', code: 'portsShut', values, sentence, details };
   }
   const names = ports.map(({ path }) => path).join(', ');
   return ports.length === 0
-    ? { subject, verdict: 'note', sentence: 'no serial port and no HID scale is plugged in', details }
-    : { subject, verdict: 'good', sentence: names, details };
+    ? {
+        ...{ subject, verdict: 'note', code: 'portsNone', values: {}, details },
+        sentence: 'no serial port and no HID scale is plugged in',
+      }
+    : { subject, verdict: 'good', code: 'portsListed', values: { ports: names }, sentence: names, details };
 }
 
 function mayUse(path: string): boolean {
@@ -103,7 +108,8 @@ function mayUse(path: string): boolean {
 function checkFolder(dataFolder: string): HealthFinding {
   const subject = 'data folder';
   if (!existsSync(dataFolder)) {
-    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+    const sentence = 'is not there yet; the first start makes it';
+    return { subject, verdict: 'note', code: 'folderMissing', values: {}, sentence, details: {} };
   }
   const mode = modeOf(dataFolder);
   const details = { mode };
@@ -111,39 +117,48 @@ function checkFolder(dataFolder: string): HealthFinding {
     accessSync(dataFolder, constants.R_OK | constants.W_OK | constants.X_OK);
   } catch {
     const sentence = 'may not be written by this user; change its rights or name another with --data';
-    return { subject, verdict: 'bad', sentence, details };
+    return { subject, verdict: 'bad', code: 'folderShut', values: {}, sentence, details };
   }
   if (isOpenToOthers(dataFolder)) {
     const sentence = `other users may look into it (mode ${mode}); chmod 700 it`;
-    return { subject, verdict: 'note', sentence, details };
+    return { subject, verdict: 'note', code: 'folderOpenToOthers', values: { mode }, sentence, details };
   }
-  return { subject, verdict: 'good', sentence: 'is this user’s alone and may be written', details };
+  const sentence = 'is this user’s alone and may be written';
+  return { subject, verdict: 'good', code: 'folderGood', values: {}, sentence, details };
 }
 
 async function checkDisk({ dataFolder, freeBytes = freeBytesOf }: HealthParts): Promise<HealthFinding> {
   const bytes = await freeBytes(dataFolder);
   const details = { freeBytes: bytes };
   const subject = 'disk';
-  if (bytes < lowBytes) return { subject, verdict: 'bad', sentence: lowDiskSentence(bytes), details };
+  const values = { bytes };
+  if (bytes < lowBytes)
+    return { subject, verdict: 'bad', code: 'diskLow', values, sentence: lowDiskSentence(bytes), details };
   const gigabytes = (bytes / 1024 ** 3).toFixed(1);
-  return { subject, verdict: 'good', sentence: `${gigabytes} GB are free`, details };
+  const sentence = `${gigabytes} GB are free`;
+  return { subject, verdict: 'good', code: 'diskGood', values, sentence, details };
 }
 
 function checkHolder(dataFolder: string): HealthFinding {
   const subject = 'station';
   if (!existsSync(join(dataFolder, 'station.lock'))) {
-    return { subject, verdict: 'note', sentence: 'has not worked here yet', details: { working: false } };
+    return {
+      ...{ subject, verdict: 'note', code: 'stationNever', values: {}, details: { working: false } },
+      sentence: 'has not worked here yet',
+    };
   }
   const working = isHeld(dataFolder);
   const sentence = working ? 'one works in the folder now' : 'none works in the folder now';
-  return { subject, verdict: 'good', sentence, details: { working } };
+  const code = working ? 'stationWorking' : 'stationIdle';
+  return { subject, verdict: 'good', code, values: {}, sentence, details: { working } };
 }
 
 function checkDatabase(dataFolder: string): HealthFinding {
   const subject = 'database';
   const file = join(dataFolder, databaseName);
   if (!existsSync(file)) {
-    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+    const sentence = 'is not there yet; the first start makes it';
+    return { subject, verdict: 'note', code: 'databaseMissing', values: {}, sentence, details: {} };
   }
   const bytes = statSync(file).size;
   try {
@@ -154,16 +169,20 @@ function checkDatabase(dataFolder: string): HealthFinding {
       const events = Number(database.prepare('SELECT count(*) FROM event').pluck().get());
       const details = { bytes, quickCheck, sqlite, events };
       const sentence = `${events} events, ${(bytes / 1024 ** 2).toFixed(1)} MB, SQLite ${sqlite}, quick check ok`;
-      if (quickCheck === 'ok') return { subject, verdict: 'good', sentence, details };
+      const values = { events, bytes, sqlite };
+      if (quickCheck === 'ok')
+        return { subject, verdict: 'good', code: 'databaseGood', values, sentence, details };
       const damaged = `the file is damaged (${quickCheck}); run verify to see more and restore the newest backup`;
-      return { subject, verdict: 'bad', sentence: damaged, details };
+      return { subject, verdict: 'bad', code: 'databaseDamaged', values: {}, sentence: damaged, details };
     } finally {
       database.close();
     }
   } catch (error) {
     const fault = storeFaultOf(error);
     if (fault === undefined) throw error;
-    return { subject, verdict: 'bad', sentence: fault.message, details: { bytes, code: fault.code } };
+    const details = { bytes, code: fault.code };
+    const code = fault.code === 'damaged' ? 'databaseDamaged' : 'databaseFault';
+    return { subject, verdict: 'bad', code, values: {}, sentence: fault.message, details };
   }
 }
 
@@ -172,22 +191,25 @@ function checkHead(dataFolder: string): HealthFinding {
   const head = readHead(dataFolder);
   if (head === 'unreadable') {
     const sentence = `${headFileName} cannot be read; the station writes it anew with the next event`;
-    return { subject, verdict: 'note', sentence, details: {} };
+    return { subject, verdict: 'note', code: 'endUnreadable', values: {}, sentence, details: {} };
   }
   const last = lastEventOf(dataFolder);
   if (last === undefined) {
-    return { subject, verdict: 'note', sentence: 'there is no evidence to compare with', details: {} };
+    const sentence = 'there is no evidence to compare with';
+    return { subject, verdict: 'note', code: 'endWithoutEvidence', values: {}, sentence, details: {} };
   }
   const details = { head: head === 'missing' ? null : head.sequence, last: last.sequence };
   if (head === 'missing') {
     const sentence = `${headFileName} is missing; the station writes it with the next event`;
-    return { subject, verdict: 'note', sentence, details };
+    return { subject, verdict: 'note', code: 'endMissing', values: {}, sentence, details };
   }
+  const values = { sequence: head.sequence, lastSequence: last.sequence };
   if (head.sequence > last.sequence) {
     const sentence = `the database ends at event ${last.sequence}, but ${head.sequence} were written: the end is missing; restore the newest backup`;
-    return { subject, verdict: 'bad', sentence, details };
+    return { subject, verdict: 'bad', code: 'endCutOff', values, sentence, details };
   }
-  return { subject, verdict: 'good', sentence: `event ${head.sequence} of ${last.sequence}`, details };
+  const sentence = `event ${head.sequence} of ${last.sequence}`;
+  return { subject, verdict: 'good', code: 'endGood', values, sentence, details };
 }
 
 /** Earlier than this program; a clock that lost its battery begins in 1970 or 2000. */
@@ -202,13 +224,15 @@ function checkClock({ dataFolder, at }: HealthParts): HealthFinding {
   const details = { at, timeZone, lastEventAt: last };
   if (Date.parse(at) < earliest) {
     const sentence = `${at} cannot be right; set the clock`;
-    return { subject, verdict: 'bad', sentence, details };
+    return { subject, verdict: 'bad', code: 'clockWrong', values: { at }, sentence, details };
   }
   if (last !== null && Date.parse(at) < Date.parse(last) - toleratedBehind) {
     const sentence = `${at} is before the last event (${last}); set the clock. Order is not touched, and the jump is noted`;
-    return { subject, verdict: 'bad', sentence, details };
+    const values = { at, lastEventAt: last };
+    return { subject, verdict: 'bad', code: 'clockBehind', values, sentence, details };
   }
-  return { subject, verdict: 'good', sentence: `${at}, ${timeZone}`, details };
+  const sentence = `${at}, ${timeZone}`;
+  return { subject, verdict: 'good', code: 'clockGood', values: { at, timeZone }, sentence, details };
 }
 
 const dayMilliseconds = 86_400_000;
@@ -222,42 +246,61 @@ function checkBackups({ dataFolder, at }: HealthParts): HealthFinding {
     return {
       subject,
       verdict: 'bad',
+      code: 'backupPlanBad',
+      values: {},
       sentence: `${plan.error.field} ${plan.error.message}`.trim(),
       details: {},
     };
   }
   if (plan.value === null) {
     const sentence = 'none are planned; see backup --help, and keep them on another disk';
-    return { subject, verdict: 'note', sentence, details: {} };
+    return { subject, verdict: 'note', code: 'backupsNone', values: {}, sentence, details: {} };
   }
   const { target, everyHours } = plan.value;
   const newestAt = newestBackupAt(target);
   const details = { ...plan.value, newest: newestAt === undefined ? null : new Date(newestAt).toISOString() };
   if (newestAt === undefined) {
-    return { subject, verdict: 'bad', sentence: noBackupSentence(target), details };
+    const sentence = noBackupSentence(target);
+    return { subject, verdict: 'bad', code: 'backupsNeverMade', values: {}, sentence, details };
   }
   const hours = Math.floor((Date.parse(at) - newestAt) / 3_600_000);
   const sentence = `every ${everyHours} h to ${target}, the newest ${hours} h ago`;
+  const values = { everyHours, hours };
   // A bench that was off over night or a weekend is no reason to act.
   return hours > everyHours + 72
-    ? { subject, verdict: 'bad', sentence: `${sentence}; look at the log`, details }
-    : { subject, verdict: 'good', sentence, details };
+    ? {
+        subject,
+        verdict: 'bad',
+        code: 'backupsLate',
+        values,
+        sentence: `${sentence}; look at the log`,
+        details,
+      }
+    : { subject, verdict: 'good', code: 'backupsGood', values, sentence, details };
 }
 
 function checkLastVerify({ dataFolder, at }: HealthParts): HealthFinding {
   const subject = 'last verify';
   const last = readLastVerify(dataFolder);
-  if (last === null) return { subject, verdict: 'note', sentence: 'none is known; run verify', details: {} };
+  if (last === null) {
+    const sentence = 'none is known; run verify';
+    return { subject, verdict: 'note', code: 'verifyNever', values: {}, sentence, details: {} };
+  }
   const details = { ...last };
   if (!last.intact) {
     const sentence = `${last.at}: NOT INTACT, ${last.problemCount} findings; run verify to see them`;
-    return { subject, verdict: 'bad', sentence, details };
+    const values = { at: last.at, problems: last.problemCount };
+    return { subject, verdict: 'bad', code: 'verifyBroken', values, sentence, details };
   }
   const days = Math.floor((Date.parse(at) - Date.parse(last.at)) / dayMilliseconds);
+  const values = { at: last.at, events: last.events, days };
   const sentence = `${last.at}: intact, ${last.events} events`;
   return days > verifyWithinDays
-    ? { subject, verdict: 'note', sentence: `${sentence}; ${days} days ago, run it again`, details }
-    : { subject, verdict: 'good', sentence, details };
+    ? {
+        ...{ subject, verdict: 'note', code: 'verifyOld', values, details },
+        sentence: `${sentence}; ${days} days ago, run it again`,
+      }
+    : { subject, verdict: 'good', code: 'verifyGood', values, sentence, details };
 }
 
 function checkLog(dataFolder: string): HealthFinding {
@@ -272,6 +315,8 @@ function checkLog(dataFolder: string): HealthFinding {
   return {
     subject,
     verdict,
+    code: verdict === 'good' ? 'logGood' : 'logErrors',
+    values: details,
     sentence: verdict === 'good' ? sentence : `${sentence}; see log-bundle`,
     details,
   };

@@ -1,9 +1,13 @@
 import type { JsonObject } from '../../shared/evidence/canonical-json.ts';
+import type { HealthCode, HealthValues } from '../../shared/health-view.ts';
 
 /** What one look found: `good`, `note` (no harm, but worth knowing) or `bad` (somebody has to act). */
 export interface HealthFinding {
   readonly subject: string;
   readonly verdict: 'good' | 'note' | 'bad';
+  /** Which outcome of the look it is; with `values` a screen words it in its own language. */
+  readonly code: HealthCode;
+  readonly values: HealthValues;
   /** For people: what was found and, where it is bad, what to do. */
   readonly sentence: string;
   /** The same for programs. */
@@ -34,7 +38,10 @@ export async function examine(
       findings.push(await check());
     } catch (error) {
       const reason = error instanceof Error ? error.message : String(error);
-      findings.push({ subject, verdict: 'bad', sentence: `could not be looked at: ${reason}`, details: {} });
+      findings.push({
+        ...{ subject, verdict: 'bad', code: 'failed', values: {}, details: {} },
+        sentence: `could not be looked at: ${reason}`,
+      });
     }
   }
   return { at, dataFolder, healthy: findings.every(({ verdict }) => verdict !== 'bad'), findings };

@@ -16,33 +16,60 @@ export function checkKey(dataFolder: string): HealthFinding {
   const isOpened = isHeld(dataFolder);
   const state = keyStateOf(dataFolder, current, !isOpened);
   const store = keyStoreName(process.platform);
+  const values = current === undefined ? {} : { keyId: current.keyId.slice(0, 16) };
   if (state === 'locked') {
     const sentence = `is locked, and the ${store} of this account does not open; unlock it, or run doctor in the account that the station works in`;
-    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
+    return {
+      subject,
+      verdict: 'bad',
+      code: 'keyLocked',
+      values,
+      sentence,
+      details: { keyId: current?.keyId ?? null, state },
+    };
   }
   if (state === 'lost') {
     const sentence = `the private half of key ${current?.keyId.slice(0, 16)}… is lost; put its ${signingKeyFile} back, or see key --help`;
-    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
+    return {
+      subject,
+      verdict: 'bad',
+      code: 'keyLost',
+      values,
+      sentence,
+      details: { keyId: current?.keyId ?? null, state },
+    };
   }
   if (state === 'unusable') {
     const sentence = `${signingKeyFile} holds no usable key; put the right file back, or see key --help`;
-    return { subject, verdict: 'bad', sentence, details: { keyId: current?.keyId ?? null, state } };
+    return {
+      subject,
+      verdict: 'bad',
+      code: 'keyUnusable',
+      values,
+      sentence,
+      details: { keyId: current?.keyId ?? null, state },
+    };
   }
   const key = lookAtSigningKey(dataFolder);
   if (key === undefined) {
-    return { subject, verdict: 'note', sentence: 'is not there yet; the first start makes it', details: {} };
+    const sentence = 'is not there yet; the first start makes it';
+    return { subject, verdict: 'note', code: 'keyMissing', values: {}, sentence, details: {} };
   }
   const { keyId, protection } = key;
   const mode = modeOf(file);
   const details = { keyId, mode, protection };
   if (isOpenToOthers(file)) {
     const sentence = `others may read ${signingKeyFile} (mode ${mode}) and sign with it; chmod 600 it, and think of a new key`;
-    return { subject, verdict: 'bad', sentence, details };
+    return { subject, verdict: 'bad', code: 'keyOpenToOthers', values: { mode }, sentence, details };
   }
   const how = protection === 'file' ? 'a plain file' : `locked by the ${store} of this account`;
   const used = isOpened ? 'in use' : 'usable';
   const sentence = `${used}, ${how}, mode ${mode}, id ${keyId.slice(0, 16)}…`;
-  return { subject, verdict: 'good', sentence, details };
+  const code = protection === 'file' ? 'keyInFile' : 'keyInStore';
+  return {
+    ...{ subject, verdict: 'good', code, sentence, details },
+    values: { mode, keyId: keyId.slice(0, 16) },
+  };
 }
 
 /** The key that the chain goes on with, as far as the chain can be read. */

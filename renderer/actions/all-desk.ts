@@ -9,6 +9,7 @@ import { concedeInstrument } from './concede-instrument.ts';
 import { deactivatePerson } from './deactivate-person.ts';
 import { copySheet, editSheet } from './edit-sheet.ts';
 import { exportSheet, importSheet } from './exchange-sheet.ts';
+import { lookAgain } from './look-again.ts';
 import { openLot } from './open-lot.ts';
 import { receiveLot } from './receive-lot.ts';
 import { correctInstrument, registerInstrument } from './register-instrument.ts';
@@ -79,4 +80,5 @@ export const deskActions: readonly Action[] = [
   setPin,
   setOwnPin,
   deactivatePerson,
+  lookAgain,
 ];

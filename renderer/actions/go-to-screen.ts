@@ -1,3 +1,4 @@
+import { mayDo } from '../../shared/people/permission.ts';
 import { type ScreenName, screenNames } from '../state/screen-store.ts';
 import { isAtOtherDesks } from '../state/situation.ts';
 import type { Action } from './action.ts';
@@ -11,7 +12,9 @@ function goTo(screen: ScreenName): Action {
     offered: ({ snapshot }) =>
       snapshot?.readOnly === true
         ? isAtOtherDesks(screen)
-        : screen === 'bench' || screen === 'settings' || (snapshot?.signedIn ?? null) !== null,
+        : screen === 'health'
+          ? mayDo(snapshot?.signedIn?.roles ?? [], 'readHealth')
+          : screen === 'bench' || screen === 'settings' || (snapshot?.signedIn ?? null) !== null,
     enabled: (situation) => situation.screen.screen !== screen,
     run(_situation, hands) {
       hands.set({ screen, notice: null, dialog: null });

@@ -35,6 +35,11 @@ export async function fetchDesk(
       const [ports, teach] = await Promise.all([call('ports', {}), call('teach', {})]);
       return { ...(ports.ok ? ports.value : {}), ...(teach.ok ? { teach: teach.value } : { teach: null }) };
     }
+    case 'health': {
+      if (!mayDo(roles, 'readHealth')) return { health: null };
+      const answer = await call('health', {});
+      return { health: answer.ok ? answer.value : 'failed' };
+    }
     default:
       return {};
   }

@@ -1,3 +1,4 @@
+import type { HealthView } from '../../shared/health-view.ts';
 import type {
   LotView,
   PersonAccountView,
@@ -15,6 +16,8 @@ export interface DeskState {
   readonly accounts: readonly PersonAccountView[] | null;
   readonly ports: readonly PortView[] | null;
   readonly teach: TeachView | null;
+  /** The newest look; null before the first. */
+  readonly health: HealthView | 'looking' | 'failed' | null;
   /** Profiles that a new instrument may speak. */
   readonly profiles: readonly ProfileView[] | null;
   /** The entry chosen in each list; null: the first. */
@@ -37,6 +40,7 @@ export const emptyDesk: DeskState = {
   accounts: null,
   ports: null,
   teach: null,
+  health: null,
   profiles: null,
   instrumentId: null,
   sheetId: null,

@@ -18,6 +18,7 @@ export const screenNames = [
   'sheets',
   'stock',
   'people',
+  'health',
   'settings',
 ] as const;
 export type ScreenName = (typeof screenNames)[number];

@@ -2,6 +2,7 @@ import { englishAudit } from './english-audit.ts';
 import { englishDesk } from './english-desk.ts';
 import { englishDeskRefusals } from './english-desk-refusals.ts';
 import { englishFirstRun } from './english-first-run.ts';
+import { englishHealth } from './english-health.ts';
 import { englishRefusals } from './english-refusals.ts';
 import { englishScreens } from './english-screens.ts';
 import { englishSite } from './english-site.ts';
@@ -309,6 +310,7 @@ export const english = {
   ...englishAudit,
   ...englishSite,
   ...englishDesk,
+  ...englishHealth,
   ...englishDeskRefusals,
   ...englishRefusals,
 } as const;

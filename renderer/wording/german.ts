@@ -3,6 +3,7 @@ import { germanAudit } from './german-audit.ts';
 import { germanDesk } from './german-desk.ts';
 import { germanDeskRefusals } from './german-desk-refusals.ts';
 import { germanFirstRun } from './german-first-run.ts';
+import { germanHealth } from './german-health.ts';
 import { germanRefusals } from './german-refusals.ts';
 import { germanScreens } from './german-screens.ts';
 import { germanSite } from './german-site.ts';
@@ -316,6 +317,7 @@ export const german: Catalogue = {
   ...germanAudit,
   ...germanSite,
   ...germanDesk,
+  ...germanHealth,
   ...germanDeskRefusals,
   ...germanRefusals,
 };

@@ -56,6 +56,8 @@ export const permissions = {
   readPeople: ['administrator'],
   readAudit: ['technician', 'lead', 'auditor', 'administrator'],
   verifyEvidence: ['lead', 'auditor', 'administrator'],
+  /** What `doctor` says, on a screen. */
+  readHealth: ['lead', 'auditor', 'administrator'],
   exportEvidence: ['lead', 'auditor'],
   backUp: ['administrator'],
   restore: ['administrator'],

@@ -150,7 +150,7 @@ describe('the screens, judged by axe-core in light, dark and high contrast', () 
     expect(await findings()).toEqual([]);
   });
 
-  test.each(['instruments', 'teach', 'sheets', 'stock', 'people', 'settings'])(
+  test.each(['instruments', 'teach', 'sheets', 'stock', 'people', 'health', 'settings'])(
     'the screen %s',
     async (screen) => {
       await show(screen);
@@ -256,5 +256,11 @@ describe('the desk of a lead and an administrator, judged by axe-core', () => {
     await page.locator('.desk-detail').waitFor();
     expect(await findings()).toEqual([]);
     for (const key of ['F3', 'F4', 'F6', 'F7']) await judgeDialog(key);
+  });
+
+  test('what needs somebody to act', async () => {
+    await show('health');
+    await page.getByTestId('health-whole').waitFor();
+    expect(await findings()).toEqual([]);
   });
 });

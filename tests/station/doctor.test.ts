@@ -184,7 +184,10 @@ describe('the doctor', () => {
       first: () => {
         throw new Error('broken');
       },
-      second: () => ({ subject: 'second', verdict: 'good', sentence: 'well', details: {} }),
+      second: () => ({
+        ...{ subject: 'second', verdict: 'good', code: 'diskGood', values: {} },
+        ...{ sentence: 'well', details: {} },
+      }),
     });
     expect(report.healthy).toBe(false);
     expect(describeHealth(report).split('\n').slice(1)).toEqual([

@@ -72,6 +72,7 @@ const trials: {
     parameters: { name: 'taught', title: { en: 'Taught', de: 'Gelernt' }, torque: null, division: null },
   },
   sheetRevisions: { mayCall: roles, parameters: {} },
+  health: { mayCall: ['lead', 'auditor', 'administrator'], parameters: {} },
   peopleAdmin: { mayCall: ['administrator'], parameters: {} },
 };
 const calls = Object.entries(trials) as [CallName, Trial<CallName>][];

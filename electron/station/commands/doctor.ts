@@ -12,7 +12,7 @@ and crash reports.
 The quick check reads the whole file. What was captured is proven by "verify", not here.
 Exit 0 nothing is bad, 1 somebody has to act, 2 bad input.
 
-  --json   {"at","dataFolder","healthy","findings":[{"subject","verdict":"good|note|bad","sentence","details"}]}`,
+  --json   {"at","dataFolder","healthy","findings":[{"subject","verdict":"good|note|bad","code","values","sentence","details"}]}`,
   options: {},
   async run({ positionals, json, dataFolder, print }) {
     if (positionals.length > 0)

@@ -74,7 +74,13 @@ describe('the role table', () => {
     const granted = (Object.keys(permissions) as Permission[]).filter((permission) =>
       mayDo(['auditor'], permission),
     );
-    expect(granted.sort()).toEqual(['exportEvidence', 'readAudit', 'setOwnPin', 'verifyEvidence']);
+    expect(granted.sort()).toEqual([
+      'exportEvidence',
+      'readAudit',
+      'readHealth',
+      'setOwnPin',
+      'verifyEvidence',
+    ]);
   });
   it('adds up the roles of a person who has several', () => {
     expect(mayDo(['auditor', 'technician'], 'openJob')).toBe(true);

@@ -1,0 +1,25 @@
+import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
+import type { HealthView } from '../../shared/health-view.ts';
+import { ok } from '../../shared/result.ts';
+import { allowed, type Handlers } from './call-handler.ts';
+import { lookAtHealth } from './health-look.ts';
+import type { Station } from './station.ts';
+
+const listPorts = createSystemPortLister();
+/** Looks under way: whoever asks meanwhile gets the same one. */
+const looks = new WeakMap<Station, Promise<HealthView>>();
+
+async function look(station: Station): Promise<HealthView> {
+  return lookAtHealth(station.dataFolder, station.clock.wallTime(), await listPorts());
+}
+
+/** The call behind the health screen. */
+export const healthHandlers: Handlers<'health'> = {
+  async health(station, screen) {
+    const person = allowed(station, screen, 'readHealth');
+    if (!person.ok) return person;
+    const running = looks.get(station) ?? look(station).finally(() => looks.delete(station));
+    looks.set(station, running);
+    return ok(await running);
+  },
+};
