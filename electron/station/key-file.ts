@@ -1,8 +1,8 @@
 import { createPrivateKey, createPublicKey, type KeyObject, randomUUID } from 'node:crypto';
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, rmSync, writeFileSync } from 'node:fs';
-import { basename, dirname } from 'node:path';
+import { readFileSync } from 'node:fs';
+import { basename } from 'node:path';
 import { StoreFault } from './store/store-fault.ts';
-import { syncFolder } from './store/sync.ts';
+import { writeDurably } from './store/sync.ts';
 import { askKeyStore, keyStoreName } from './system-key-store.ts';
 import { createSecret, lockKey, readWrappedKey, unlockKey, type WrappedKey } from './wrapped-key.ts';
 
@@ -55,17 +55,7 @@ export function openKeyFile(file: string): KeyObject {
 export function writeKeyFile(file: string, key: KeyObject, protection: KeyProtection): void {
   const text =
     protection === 'file' ? key.export({ type: 'pkcs8', format: 'pem' }).toString() : lockInStore(file, key);
-  const draft = `${file}.new`;
-  rmSync(draft, { force: true });
-  const descriptor = openSync(draft, 'wx', 0o600);
-  try {
-    writeFileSync(descriptor, text);
-    fsyncSync(descriptor);
-  } finally {
-    closeSync(descriptor);
-  }
-  renameSync(draft, file);
-  syncFolder(dirname(file));
+  writeDurably(file, text);
 }
 
 /** Lets the key store forget what unlocks a file that is no more. A store that is shut keeps a secret of no use. */

@@ -1,9 +1,9 @@
-import { closeSync, existsSync, fsyncSync, openSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { existsSync, readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { z } from 'zod';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
-import { syncFolder } from '../store/sync.ts';
+import { writeDurably } from '../store/sync.ts';
 
 /** Without this file in the data folder there is no site, and nothing of it is loaded. */
 export const siteFileName = 'site.json';
@@ -52,16 +52,8 @@ export function readSiteFile(dataFolder: string): Result<SiteFile | null> {
 
 /** Writes the file whole, for its owner alone. */
 export function writeSiteFile(dataFolder: string, file: SiteFile): void {
-  const path = join(dataFolder, siteFileName);
-  const descriptor = openSync(`${path}.new`, 'w', 0o600);
-  try {
-    writeFileSync(descriptor, `${JSON.stringify(siteFileSchema.parse(file), undefined, 2)}\n`);
-    fsyncSync(descriptor);
-  } finally {
-    closeSync(descriptor);
-  }
-  renameSync(`${path}.new`, path);
-  syncFolder(dataFolder);
+  const text = `${JSON.stringify(siteFileSchema.parse(file), undefined, 2)}\n`;
+  writeDurably(join(dataFolder, siteFileName), text);
 }
 
 function parseJson(text: string): unknown {

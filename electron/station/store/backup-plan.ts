@@ -1,10 +1,11 @@
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join, resolve } from 'node:path';
 import { z } from 'zod';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
 import { listBackups } from './backup.ts';
 import { withFaults } from './store-fault.ts';
+import { writeDurably } from './sync.ts';
 
 export const backupPlanFile = 'backup.json';
 
@@ -40,13 +41,7 @@ export function readBackupPlan(folder: string): Result<BackupPlan | null> {
 
 export function writeBackupPlan(folder: string, plan: BackupPlan): void {
   const file = join(folder, backupPlanFile);
-  withFaults(() => {
-    writeFileSync(`${file}.new`, `${JSON.stringify(plan, null, 2)}\n`, { mode: 0o600 });
-    const descriptor = openSync(`${file}.new`, 'r+');
-    fsyncSync(descriptor);
-    closeSync(descriptor);
-    renameSync(`${file}.new`, file);
-  });
+  withFaults(() => writeDurably(file, `${JSON.stringify(plan, null, 2)}\n`));
 }
 
 /** When the newest verified backup under a folder was made, milliseconds since 1970; undefined where there is none. */
