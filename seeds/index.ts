@@ -84,11 +84,16 @@ export interface DemoWorkshop {
   readonly sheets: readonly ServiceSheet[];
 }
 
+/** Loads and checks the people of the demo workshop alone. Throws when one is wrong. */
+export function loadDemoPeople(): DemoWorkshop['people'] {
+  return z.array(personSchema).parse(peopleFile);
+}
+
 /** Loads and checks the files of the demo workshop. Throws when one is wrong: they are ours. */
 export function loadDemoWorkshop(): DemoWorkshop {
   return {
     workshop: workshopSchema.parse(workshopFile),
-    people: z.array(personSchema).parse(peopleFile),
+    people: loadDemoPeople(),
     instruments: z.array(instrumentSchema).parse(instrumentsFile),
     lots: z.array(lotSchema).parse(lotsFile),
     tools: z.array(toolSchema).parse(toolsFile),

@@ -1,5 +1,5 @@
 import { setTimeout as sleep } from 'node:timers/promises';
-import { loadDemoWorkshop } from '../../seeds/index.ts';
+import { loadDemoPeople } from '../../seeds/index.ts';
 import type { JobCommand } from '../../shared/job/command.ts';
 import type { JobState } from '../../shared/job/state.ts';
 import { convertNumber } from '../../shared/quantity/conversion.ts';
@@ -188,7 +188,7 @@ export class DemoTechnician {
 
   async #enterPin(personId: string): Promise<boolean> {
     const person = this.#station.people.find({ personId });
-    const pin = loadDemoWorkshop().people.find((candidate) => candidate.personId === personId)?.fictionalPin;
+    const pin = loadDemoPeople().find((candidate) => candidate.personId === personId)?.fictionalPin;
     if (person === undefined || pin === undefined) return false;
     return (await this.#station.people.checkPin(person, pin)).ok;
   }

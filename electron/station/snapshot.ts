@@ -1,4 +1,4 @@
-import { loadDemoWorkshop } from '../../seeds/index.ts';
+import { loadDemoPeople } from '../../seeds/index.ts';
 import type { JobInHandView, OpenJobView, PersonView } from '../../shared/contract.ts';
 import type { JobState } from '../../shared/job/state.ts';
 import type { Person } from '../../shared/people/person.ts';
@@ -14,9 +14,13 @@ export function personView({ personId, name, roles }: Person): PersonView {
 /** Events of an invented account that nobody has changed: added, badge set, PIN set. */
 const seededVersion = 3;
 
+/** Read at the first look: every picture of the station asks for each of its people. */
+let demoPeople: ReturnType<typeof loadDemoPeople> | undefined;
+
 /** The same at the demo workshop, with badge and PIN while they are those that the account was invented with. */
 export function demoPersonView(person: Person): PersonView {
-  const seed = loadDemoWorkshop().people.find(({ personId }) => personId === person.personId);
+  demoPeople ??= loadDemoPeople();
+  const seed = demoPeople.find(({ personId }) => personId === person.personId);
   const isAsSeeded = person.invented && person.version === seededVersion;
   if (seed === undefined || !isAsSeeded) return personView(person);
   return { ...personView(person), demo: { badge: seed.badge, pin: seed.fictionalPin } };
