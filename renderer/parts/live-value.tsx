@@ -31,13 +31,9 @@ export function LiveValue({ instrumentId, unit, read, stale }: LiveValueProperti
       [read],
     ),
   );
-  const hasValue = useLive(
-    instrumentId,
-    useCallback((reading: LiveReading | null) => reading !== null && read(reading) !== null, [read]),
-  );
   return (
     <div
-      className={`live-value${stale ? ' is-stale' : ''}${hasValue ? '' : ' is-blank'}`}
+      className={`live-value${stale ? ' is-stale' : ''}${length === 0 ? ' is-blank' : ''}`}
       style={{ ['--digits' as string]: length }}
     >
       <div className="live-row">
