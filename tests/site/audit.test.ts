@@ -1,4 +1,3 @@
-import { cpSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import type { Problem } from '../../electron/station/audit/problem.ts';
@@ -89,24 +88,8 @@ describe('from the site store alone', () => {
   });
 
   it('verifies each branch of a fork, and shows what only the older one has as left behind', async () => {
-    await site.addBench('bench-4');
-    const folder = site.stationFolder('four');
-    withStore(folder, (store) => writeInventedJobs(store, 1, 41));
-    const backup = site.stationFolder('four-backup');
-    cpSync(folder, backup, { recursive: true });
-    const common = withChain(folder, (chain) => chain.end());
-    withStore(folder, (store) => writeInventedJobs(store, 1, 42));
-    await site.push(folder, 'bench-4');
-    withStore(backup, (store) => writeInventedJobs(store, 1, 43));
-    await site.asAdministrator((client) =>
-      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
-        'bench-4',
-        'station-of-four',
-        common,
-        'Quill',
-        'disk died',
-      ]),
-    );
+    const { backup, common } = await site.forkStation('four', 'bench-4', 41);
+    await site.settle('bench-4', 'station-of-four', common);
     await site.push(backup, 'bench-4');
     for (const branch of [1, 2])
       expect(await verify('station-of-four', branch)).toMatchObject({ intact: true, problems: [] });

@@ -1,4 +1,4 @@
-import { chmodSync, cpSync, existsSync, readFileSync, statSync } from 'node:fs';
+import { chmodSync, existsSync, readFileSync, statSync } from 'node:fs';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import { bandwright } from '../station/commands/running.ts';
@@ -68,15 +68,8 @@ describe('the command line at a site', () => {
   }, 120_000);
 
   it('lets a station that was restored go on once a person has decided, and publishes what a data folder has', async () => {
-    await site.addBench('bench-9');
+    const { backup } = await site.forkStation('nine', 'bench-9', 91);
     await site.addReader('publisher', 'publisher');
-    const folder = site.stationFolder('nine');
-    withStore(folder, (store) => writeInventedJobs(store, 1, 91));
-    const backup = site.stationFolder('nine-backup');
-    cpSync(folder, backup, { recursive: true });
-    withStore(folder, (store) => writeInventedJobs(store, 1, 92));
-    await site.push(folder, 'bench-9');
-    withStore(backup, (store) => writeInventedJobs(store, 1, 93));
     const join = ['--site', site.url('bench-9'), '--password-file', site.passwordFile('bench-9')];
     await bandwright(['site', 'join', '--data', backup, ...join]);
     const stopped = await bandwright(['site', 'push', '--data', backup]);

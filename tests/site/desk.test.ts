@@ -1,5 +1,5 @@
 import { spawnSync } from 'node:child_process';
-import { cpSync, readFileSync } from 'node:fs';
+import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
@@ -11,8 +11,8 @@ import type { SearchPageView } from '../../shared/audit/view.ts';
 import type { CallName, CallParameters, CallResults, News } from '../../shared/contract.ts';
 import { readingLineSchema } from '../../shared/evidence/reading-line.ts';
 import type { Result } from '../../shared/result.ts';
-import { writeInventedJobs, writeInventedJobsAtOnce } from '../station/store/bench.ts';
-import { SiteBench, withChain, withStore } from './site-bench.ts';
+import { writeInventedJobsAtOnce } from '../station/store/bench.ts';
+import { SiteBench, withStore } from './site-bench.ts';
 
 let site: SiteBench;
 let desk: SiteDesk;
@@ -207,20 +207,8 @@ describe('the desk of a site', () => {
   });
 
   it('tells what a forked station left behind', async () => {
-    await site.addBench('bench-three');
-    const folder = site.stationFolder('three');
-    withStore(folder, (store) => writeInventedJobs(store, 1, 901));
-    const backup = site.stationFolder('three-backup');
-    cpSync(folder, backup, { recursive: true });
-    const common = withChain(folder, (chain) => chain.end());
-    withStore(folder, (store) => writeInventedJobs(store, 1, 902));
-    await site.push(folder, 'bench-three');
-    withStore(backup, (store) => writeInventedJobs(store, 1, 903));
-    await site.asAdministrator((client) =>
-      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
-        ...['bench-three', 'station-of-three', common, 'Quill', 'disk died'],
-      ]),
-    );
+    const { backup, common } = await site.forkStation('three', 'bench-three', 901);
+    await site.settle('bench-three', 'station-of-three', common);
     await site.push(backup, 'bench-three');
     const { visits } = await call('timeline', { serial: inventedSerial(902) });
     expect(visits.map(({ place }) => place)).toMatchObject([{ branch: 1, leftBehind: true }]);

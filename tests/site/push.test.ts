@@ -71,15 +71,7 @@ describe('the outbox', () => {
     expect(stopped).toMatchObject({ state: 'stopped', reason: 'fork', commonUpTo: common });
     expect(await site.count("SELECT count(*) FROM bandwright.refused_push WHERE reason = 'fork'")).toBe(1);
 
-    await site.asAdministrator((client) =>
-      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
-        'bench-3',
-        stationId,
-        common,
-        'Quill',
-        'disk died',
-      ]),
-    );
+    await site.settle('bench-3', stationId, common);
     const end = withChain(backup, (chain) => chain.end());
     expect(await site.push(backup, 'bench-3')).toEqual({ state: 'up_to_date', acknowledged: end });
     // Both branches stay, and the first one can go no further.

@@ -1,5 +1,5 @@
 import { execFile } from 'node:child_process';
-import { cpSync, mkdirSync } from 'node:fs';
+import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
@@ -7,8 +7,7 @@ import { examineDataFolder } from '../../electron/station/doctor.ts';
 import { writeSiteFile } from '../../electron/station/site/site-file.ts';
 import { startSiteLink } from '../../electron/station/site/site-link.ts';
 import { readSiteStatus } from '../../electron/station/site/site-status.ts';
-import { writeInventedJobs } from '../station/store/bench.ts';
-import { SiteBench, withChain, withStore } from './site-bench.ts';
+import { SiteBench } from './site-bench.ts';
 
 let site: SiteBench;
 beforeAll(async () => {
@@ -57,15 +56,7 @@ describe('a served station', () => {
   });
 
   it('says at the bench that it was restored from an older backup, until a person has decided', async () => {
-    await site.addBench('bench-2');
-    const folder = site.stationFolder('restored');
-    withStore(folder, (store) => writeInventedJobs(store, 1, 51));
-    const backup = site.stationFolder('restored-backup');
-    cpSync(folder, backup, { recursive: true });
-    const common = withChain(folder, (chain) => chain.end());
-    withStore(folder, (store) => writeInventedJobs(store, 1, 52));
-    await site.push(folder, 'bench-2');
-    withStore(backup, (store) => writeInventedJobs(store, 1, 53));
+    const { backup, common } = await site.forkStation('restored', 'bench-2', 51);
     writeSiteFile(backup, { url: site.url('bench-2'), passwordFile: site.passwordFile('bench-2') });
 
     const shown = new Map<string, string>();
@@ -81,11 +72,7 @@ describe('a served station', () => {
     });
     await expect.poll(() => [...shown.keys()]).toEqual(['site_fork']);
     expect(shown.get('site_fork')).toMatch(/older backup/);
-    await site.asAdministrator((client) =>
-      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
-        ...['bench-2', 'station-of-restored', common, 'Quill', 'disk died'],
-      ]),
-    );
+    await site.settle('bench-2', 'station-of-restored', common);
     await expect.poll(() => [...shown.keys()], { timeout: 40_000 }).toEqual([]);
     await link.close();
   }, 90_000);

@@ -1,4 +1,4 @@
-import { mkdtempSync, rmSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, rmSync, writeFileSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
@@ -14,6 +14,7 @@ import { openDatabaseToRead } from '../../electron/station/store/database.ts';
 import { openStore } from '../../electron/station/store/open-store.ts';
 import type { Store } from '../../electron/station/store/store.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
+import { writeInventedJobs } from '../station/store/bench.ts';
 
 /** A real PostgreSQL server with a site store, and folders of stations beside it. One for a test file. */
 export class SiteBench {
@@ -112,10 +113,46 @@ export class SiteBench {
     );
   }
 
+  /** Lets a station go on as a branch behind a place, as whoever answers for the site decides. */
+  settle(benchId: string, stationId: string, after: number): Promise<unknown> {
+    return this.asAdministrator((client) =>
+      client.query('SELECT bandwright.settle($1, $2, $3, $4, $5)', [
+        benchId,
+        stationId,
+        after,
+        'Quill',
+        'disk died',
+      ]),
+    );
+  }
+
+  /**
+   * A station that was restored from an older backup: after `common` the folder, which is pushed, has the second of
+   * three invented jobs, and the backup the third.
+   */
+  async forkStation(name: string, benchId: string, firstJob: number): Promise<ForkedStation> {
+    await this.addBench(benchId);
+    const [folder, backup] = [this.stationFolder(name), this.stationFolder(`${name}-backup`)];
+    withStore(folder, (store) => writeInventedJobs(store, 1, firstJob));
+    cpSync(folder, backup, { recursive: true });
+    const common = withChain(folder, (chain) => chain.end());
+    withStore(folder, (store) => writeInventedJobs(store, 1, firstJob + 1));
+    await this.push(folder, benchId);
+    withStore(backup, (store) => writeInventedJobs(store, 1, firstJob + 2));
+    return { backup, common };
+  }
+
   /** A data folder of its own for a station. */
   stationFolder(name: string): string {
     return join(this.folder, name);
   }
+}
+
+export interface ForkedStation {
+  /** Data folder that goes on from the older backup. */
+  readonly backup: string;
+  /** Place of the last event that both have. */
+  readonly common: number;
 }
 
 /** Works on the store of a data folder, and closes it. */
