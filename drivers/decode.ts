@@ -4,7 +4,7 @@ import { checkFrame } from './decode/checksum.ts';
 import { createFramer, isFramed } from './decode/create-framer.ts';
 import { createDumpWatch } from './decode/dump.ts';
 import { createHidDecoder } from './decode/hid-decoder.ts';
-import { createLineMemory } from './decode/line-memory.ts';
+import { createLineShapes } from './decode/line-shape.ts';
 import type { Decoder, DecoderOptions, Outcome } from './decode/outcome.ts';
 import { compileReading, type ToldUnit } from './decode/reading.ts';
 import { createRepeatWatch } from './decode/repeats.ts';
@@ -43,22 +43,40 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
   const dump = profile.dump === undefined ? undefined : createDumpWatch(profile.dump);
   const ticket =
     profile.ticket === undefined ? undefined : createTicketReader(profile.ticket, profile.decimal);
-  const read = compileReading(profile, names);
+  const reader = compileReading(profile, names);
   const repeats = createRepeatWatch(profile.sequence?.wraps_after, options.remembered);
   const mayRepeat = profile.sequence !== undefined || profile.stamp !== undefined;
-  // Without headings and blocks a line means the same whenever it comes.
-  const hasHistory = ticket !== undefined || dump !== undefined || unitLine !== undefined;
-  const memory = hasHistory ? undefined : createLineMemory<Indication | string>();
   // Framed shapes are checked by their framer, which knows where start and end lie.
   const lineChecksum = isFramed(profile) ? undefined : profile.checksum?.kind;
   // Nothing is to be taken off the line or looked up before the pattern reads it.
   const isPlain = ticket === undefined && lineChecksum === undefined;
+  // Without headings and blocks a line means the same whenever it comes.
+  const isAlone = isPlain && dump === undefined && unitLine === undefined;
+  const shapes = isAlone ? createLineShapes(profile, names, pattern, reader) : undefined;
 
   function refuse(startOffset: number, endOffset: number, reason: string): void {
     outcomes.push({ kind: 'rejection', rejection: { offset: startOffset, refused: reason }, endOffset });
   }
 
   function takePiece(
+    source: string,
+    from: number,
+    to: number,
+    raw: string,
+    rawFrom: number,
+    rawTo: number,
+    startOffset: number,
+    isFirst: boolean,
+  ): void {
+    const endOffset = startOffset + rawTo - rawFrom;
+    const known = shapes?.read(source, from, to, startOffset);
+    if (known === 'out_of_range') refuse(startOffset, endOffset, known);
+    else if (known !== undefined) {
+      outcomes.push(new AcceptedLine(known, startOffset, endOffset, raw, rawFrom, rawTo));
+    } else takeLine(source.slice(from, to), raw, rawFrom, rawTo, startOffset, isFirst);
+  }
+
+  function takeLine(
     text: string,
     raw: string,
     rawFrom: number,
@@ -67,16 +85,6 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
     isFirst: boolean,
   ): void {
     const endOffset = startOffset + rawTo - rawFrom;
-    const known = memory?.find(text);
-    if (known !== undefined) {
-      if (typeof known === 'string') refuse(startOffset, endOffset, known);
-      else {
-        const again = { ...known, offset: startOffset };
-        if (known.columns !== undefined) again.columns = { ...known.columns };
-        acceptIfNew(again, raw, rawFrom, rawTo, startOffset, endOffset);
-      }
-      return;
-    }
     let cells = isPlain ? pattern.exec(text) : null;
     const isSpecial = special.test(text, cells !== null);
     if (isSpecial && special.isNoise(text)) {
@@ -109,12 +117,12 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
       return;
     }
     dump?.countReading();
-    const reading = read(cells, startOffset, unitLine === undefined ? undefined : heading.unit);
-    memory?.keep(text, reading);
+    const reading = reader.read(cells, startOffset, unitLine === undefined ? undefined : heading.unit);
     if (typeof reading === 'string') {
       refuse(startOffset, endOffset, reading);
       return;
     }
+    shapes?.learn(text, reading);
     acceptIfNew(reading, raw, rawFrom, rawTo, startOffset, endOffset);
   }
 
@@ -163,7 +171,7 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
         continue;
       }
       const cells = names.map((name) => outcome.groups[name]);
-      const reading = read(cells, outcome.at, undefined);
+      const reading = reader.read(cells, outcome.at, undefined);
       if (typeof reading === 'string') refuse(outcome.at, endOffset, reading);
       else {
         if (outcome.stamp !== undefined) reading.stamp = outcome.stamp;

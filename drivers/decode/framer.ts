@@ -8,12 +8,15 @@ export interface FramerListener {
   /**
    * A whole line or frame.
    *
-   * @param text what is to be understood: without start, end and check bytes, bit 7 cleared if the profile says so
+   * @param text text that holds what is to be understood, from `from` to `to`: without start, end and check bytes,
+   *   bit 7 cleared if the profile says so
    * @param raw text that holds the bytes as they came, from `rawFrom` to `rawTo`, line end included
    * @param isFirst it is the first piece after an opening, so its beginning may be missing
    */
   onPiece(
     text: string,
+    from: number,
+    to: number,
     raw: string,
     rawFrom: number,
     rawTo: number,

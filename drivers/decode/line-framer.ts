@@ -81,7 +81,7 @@ export function createLineFramer(frame: LineFrame, listener: FramerListener): Fr
     if (length + foundLength - 1 > maxBytes) tellTooLong();
     else if (wasFirst && frame.dropsFirst) {
       listener.onRefusal(lineStart, lineStart + length + foundLength, 'first_partial');
-    } else listener.onPiece(text.slice(from, to), raw, from, to + foundLength, lineStart, wasFirst);
+    } else listener.onPiece(text, from, to, raw, from, to + foundLength, lineStart, wasFirst);
   }
 
   function tellTooLong(): void {

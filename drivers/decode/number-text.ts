@@ -28,43 +28,45 @@ export function canonicalNumber(
   }
   if (text.length === begin || at === text.length - 1) return null;
   if (at !== -1 && decimalSign !== undefined && text[at] !== decimalSign) return null;
-  const magnitude = canonicalMagnitude(text, begin, at);
+  const magnitude = magnitudeText(text, begin, at, text.length);
   return (negative || sign === minus) && Number(magnitude) !== 0 ? `-${magnitude}` : magnitude;
 }
 
-/** Without leading zeros, with a digit before the point. `at` is the place of the decimal sign, −1 without one. */
-function canonicalMagnitude(text: string, begin: number, at: number): string {
-  const last = (at === -1 ? text.length : at) - 1;
+/**
+ * Digits from `begin` to `end` with at most one decimal sign, at `point` (−1 without one), as canonical text: without
+ * leading zeros, with a digit before the point.
+ */
+export function magnitudeText(text: string, begin: number, point: number, end: number): string {
+  const last = (point === -1 ? end : point) - 1;
   let from = begin;
   while (from < last && text.charCodeAt(from) === digit0) from += 1;
-  const kept = text.slice(from);
-  const pointed = at !== -1 && text.charCodeAt(at) === comma ? kept.replace(',', '.') : kept;
-  return at === begin ? `0${pointed}` : pointed;
+  const kept = text.slice(from, end);
+  const pointed = point !== -1 && text.charCodeAt(point) === comma ? kept.replace(',', '.') : kept;
+  return point === begin ? `0${pointed}` : pointed;
 }
 
-const powersOfTen = Array.from({ length: 16 }, (_, power) => 10 ** power);
+/** Number of digits up to which an integer is exact. */
+export const exactDigits = 15;
+const powersOfTen = Array.from({ length: exactDigits + 1 }, (_, power) => 10 ** power);
 
 /**
- * The double nearest to a canonical decimal text. Up to 15 digits are an exact integer over an exact power of ten,
- * whose quotient is correctly rounded (IEEE 754), so the result is that of `Number(text)` at a third of its cost.
+ * The double nearest to at most `exactDigits` digits with at most one decimal sign, which stands at `point`: an exact
+ * integer over an exact power of ten, whose quotient is correctly rounded (IEEE 754).
  */
-export function valueOfNumber(text: string): number {
-  const negative = text.charCodeAt(0) === minus;
-  if (text.length > 16) return Number(text);
+export function magnitudeValue(text: string, begin: number, point: number, end: number): number {
   let digits = 0;
-  let decimals = 0;
-  let afterPoint = 0;
-  for (let index = negative ? 1 : 0; index < text.length; index += 1) {
-    const code = text.charCodeAt(index);
-    if (code === point) afterPoint = 1;
-    else {
-      digits = digits * 10 + (code - digit0);
-      decimals += afterPoint;
-    }
+  for (let index = begin; index < end; index += 1) {
+    if (index !== point) digits = digits * 10 + (text.charCodeAt(index) - digit0);
   }
-  if (digits >= 1e15) return Number(text);
-  const magnitude = digits / (powersOfTen[decimals] ?? Number.NaN);
-  return negative ? -magnitude : magnitude;
+  return point === -1 ? digits : digits / (powersOfTen[end - point - 1] ?? Number.NaN);
+}
+
+/** The double nearest to a canonical decimal text: that of `Number(text)`, at a third of its cost where it is short. */
+export function valueOfNumber(text: string): number {
+  const begin = text.charCodeAt(0) === minus ? 1 : 0;
+  if (text.length - begin > exactDigits) return Number(text);
+  const magnitude = magnitudeValue(text, begin, text.indexOf('.'), text.length);
+  return begin === 1 ? -magnitude : magnitude;
 }
 
 /** Puts the point into digits printed without one: `12345` with 3 decimals is `12.345`; with −1, `123450`. */

@@ -8,12 +8,13 @@ import { compileStatus } from './status.ts';
 /** The groups of a matched line by number; number 0 is the whole line. */
 export type Cells = ArrayLike<string | undefined>;
 
-/** Understands the groups of a line that matched; gives a reason where it is no reading. */
-export type ReadingReader = (
-  cells: Cells,
-  offset: number,
-  toldUnit: ToldUnit | undefined,
-) => Indication | string;
+/** Understands the groups of lines that matched. */
+export interface ReadingReader {
+  /** The reading, or the reason where it is none. */
+  read(cells: Cells, offset: number, toldUnit: ToldUnit | undefined): Indication | string;
+  /** Whether a sign, a status or a direction beside the number made the last reading negative. */
+  wasNegative(): boolean;
+}
 
 /** The unit that an earlier line told, or why there is none; undefined where the profile has no such line. */
 export type ToldUnit = Unit | 'unit_missing' | 'unit_not_allowed';
@@ -51,6 +52,7 @@ export function compileReading(profile: InstrumentProfile, names: readonly strin
   let lastUnit: Unit | 'unit_not_allowed' = 'unit_not_allowed';
   let lastRangeUnit: Unit | undefined;
   let lastRange = noLimit;
+  let negative = false;
 
   function findUnit(
     cells: Cells,
@@ -89,10 +91,11 @@ export function compileReading(profile: InstrumentProfile, names: readonly strin
       printed = placed;
     }
     const isBackward = direction?.negative.includes(cells[directionAt] ?? '') ?? false;
-    return canonicalNumber(printed, status.negative || sign === '-' || isBackward, decimal);
+    negative = status.negative || sign === '-' || isBackward;
+    return canonicalNumber(printed, negative, decimal);
   }
 
-  return (cells, offset, toldUnit) => {
+  function read(cells: Cells, offset: number, toldUnit: ToldUnit | undefined): Indication | string {
     const refusal = readStatus(cells);
     if (refusal !== null) return refusal;
     const unit = findUnit(cells, toldUnit);
@@ -116,7 +119,9 @@ export function compileReading(profile: InstrumentProfile, names: readonly strin
     const columns = readColumns?.(cells);
     if (columns !== undefined) indication.columns = columns;
     return indication;
-  };
+  }
+
+  return { read, wasNegative: () => negative };
 }
 
 /** A whole number as instruments print it: `007`, ` 12`. Null for anything else. */
@@ -124,11 +129,14 @@ export function readCount(text: string | undefined): number | null {
   return text !== undefined && /^\s*[+-]?\d{1,15}\s*$/.test(text) ? Number(text) : null;
 }
 
-/** Groups that carry something besides the reading: angle, judgement, tare, tool number. Blank ones are left out. */
-function compileColumns(
-  profile: InstrumentProfile,
-  names: readonly string[],
-): ((cells: Cells) => Record<string, string> | undefined) | undefined {
+/** A group that carries something besides the reading, and its number. */
+export interface Column {
+  readonly name: string;
+  readonly at: number;
+}
+
+/** The groups that carry something besides the reading: angle, judgement, tare, tool number. */
+export function columnsOf(profile: InstrumentProfile, names: readonly string[]): readonly Column[] {
   const { stability } = profile;
   const used = new Set([
     '',
@@ -143,18 +151,28 @@ function compileColumns(
     profile.tags?.group,
     profile.direction?.group,
   ]);
+  return names.map((name, at) => ({ name, at })).filter(({ name }) => !used.has(name));
+}
+
+/** Whether a trimmed column is kept. Blank ones are not; a status byte may be any byte, a column is for people. */
+export function isReadableColumn(profile: InstrumentProfile, text: string): boolean {
+  return text !== '' && (!profile.binary_status || /^[ -~]*$/.test(text));
+}
+
+function compileColumns(
+  profile: InstrumentProfile,
+  names: readonly string[],
+): ((cells: Cells) => Record<string, string> | undefined) | undefined {
   const noColumn = { name: '', at: names.length };
-  const columns = names.map((name, at) => ({ name, at })).filter(({ name }) => !used.has(name));
+  const columns = columnsOf(profile, names);
   if (columns.length === 0) return undefined;
-  // A status byte may be any byte; a column is for people and for files.
-  const isReadable = profile.binary_status ? (text: string) => /^[ -~]*$/.test(text) : () => true;
   return (cells) => {
     const found: Record<string, string> = {};
     let any = false;
     for (let index = 0; index < columns.length; index += 1) {
       const { name, at } = columns[index] ?? noColumn;
       const text = cells[at]?.trim() ?? '';
-      if (text === '' || !isReadable(text)) continue;
+      if (!isReadableColumn(profile, text)) continue;
       found[name] = text;
       any = true;
     }

@@ -96,7 +96,7 @@ export function createStartFramer(frame: StartFrame, listener: FramerListener): 
       return;
     }
     const text = held.toString('latin1', body.from, body.to);
-    listener.onPiece(text, rawHeld.toString('latin1', 0, length), 0, length, at, false);
+    listener.onPiece(text, 0, text.length, rawHeld.toString('latin1', 0, length), 0, length, at, false);
   }
 
   /** Outside a frame: number of bytes in hand that may be the beginning of a start. */

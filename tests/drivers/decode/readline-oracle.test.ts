@@ -34,7 +34,7 @@ function linesOfFramer(bytes: Buffer, end: string, cutting: () => number): strin
       dropsFirst: false,
       synchronised: true,
     },
-    { onPiece: (text) => lines.push(text), onRefusal: () => undefined },
+    { onPiece: (text, from, to) => lines.push(text.slice(from, to)), onRefusal: () => undefined },
   );
   for (let at = 0; at < bytes.length; ) {
     const size = cutting();

@@ -156,17 +156,6 @@ describe('columns', () => {
       .map((outcome) => outcome.kind === 'indication' && outcome.indication.columns);
     expect(columns).toEqual([{ angle: '31', judge: 'OK' }, undefined]);
   });
-
-  test('a reading found in the memory of lines is a copy of its own', () => {
-    const decoder = createDecoder(profileOf({ pattern: '^(?<value>\\d+) (?<unit>kg) (?<mode>G)$' }), {
-      synchronised: true,
-    });
-    const [first, second, third] = decoder.push(Buffer.from('1 kg G\r\n1 kg G\r\n1 kg G\r\n'));
-    if (first?.kind !== 'indication' || second?.kind !== 'indication' || third?.kind !== 'indication')
-      throw new Error();
-    expect(third.indication).toEqual({ ...first.indication, offset: 16 });
-    expect(third.indication.columns).not.toBe(second.indication.columns);
-  });
 });
 
 describe('a lost port', () => {
