@@ -16,22 +16,31 @@ import type { Store } from '../../electron/station/store/store.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import { writeInventedJobs } from '../station/store/bench.ts';
 
+const secretOf = (login: string) => `secret of ${login}`;
+
 /** A real PostgreSQL server with a site store, and folders of stations beside it. One for a test file. */
 export class SiteBench {
   readonly folder = mkdtempSync(join(tmpdir(), 'bandwright-site-'));
   readonly #server: TestServer;
+  readonly #isKept: boolean;
   readonly #passwords = new Map<string, string>();
 
-  private constructor(server: TestServer) {
+  private constructor(server: TestServer, isKept: boolean) {
     this.#server = server;
+    this.#isKept = isKept;
   }
 
-  static async start(settings: Readonly<Record<string, string>> = {}): Promise<SiteBench> {
-    const folder = mkdtempSync(join(tmpdir(), 'bandwright-server-'));
+  /** @param kept folder of a server that stays when this ends, and is started again when it is there already */
+  static async start(settings: Readonly<Record<string, string>> = {}, kept?: string): Promise<SiteBench> {
+    const folder = kept ?? mkdtempSync(join(tmpdir(), 'bandwright-server-'));
     const server = await startTestServer({ folder, settings });
-    const bench = new SiteBench(server);
-    await bench.asAdministrator((client) => setUpSite(client, '2026-01-01', '2027-06-01'));
-    await bench.addReader('auditor', 'auditor');
+    const bench = new SiteBench(server, kept !== undefined);
+    await bench.asAdministrator(async (client) => {
+      await setUpSite(client, '2026-01-01', '2027-06-01');
+      const { rowCount } = await client.query("SELECT FROM pg_roles WHERE rolname = 'auditor'");
+      if (rowCount === 0) await addReader(client, 'auditor', secretOf('auditor'), 'auditor');
+    });
+    bench.#keepPassword('auditor');
     return bench;
   }
 
@@ -40,24 +49,25 @@ export class SiteBench {
   }
 
   async end(): Promise<void> {
-    await this.#server.stop('immediate');
+    await this.#server.stop(this.#isKept ? 'fast' : 'immediate');
     rmSync(this.folder, { recursive: true, force: true });
+    if (this.#isKept) return;
     rmSync(join(this.#server.passwordFile, '..'), { recursive: true, force: true });
   }
 
   async addBench(login: string): Promise<void> {
     this.#keepPassword(login);
-    await this.asAdministrator((client) => addBench(client, login, login, `secret of ${login}`));
+    await this.asAdministrator((client) => addBench(client, login, login, secretOf(login)));
   }
 
   async addReader(login: string, as: 'auditor' | 'publisher'): Promise<void> {
     this.#keepPassword(login);
-    await this.asAdministrator((client) => addReader(client, login, `secret of ${login}`, as));
+    await this.asAdministrator((client) => addReader(client, login, secretOf(login), as));
   }
 
   #keepPassword(login: string): void {
     const file = join(this.folder, `${login}.password`);
-    writeFileSync(file, `secret of ${login}\n`, { mode: 0o600 });
+    writeFileSync(file, `${secretOf(login)}\n`, { mode: 0o600 });
     this.#passwords.set(login, file);
   }
 
