@@ -55,6 +55,8 @@ import {
 
 const identifier = z.string().min(1).max(120);
 const serialText = z.string().trim().min(1).max(60);
+/** At the desk of a site: which station is asked about. */
+const ofStation = { stationId: identifier.optional() };
 
 /** What a screen may ask for. The station checks the shape here and the role in `shared/people/permission.ts`. */
 export const callParameters = {
@@ -109,9 +111,9 @@ export const callParameters = {
   /** Control chart and capability of the newest readings that meet a filter. */
   processChart: chartWishSchema,
   /** The checks of an instrument with known masses or torques. */
-  checkChart: z.strictObject({ instrumentId: identifier }),
+  checkChart: z.strictObject({ instrumentId: identifier, ...ofStation }),
   /** Instruments with their calibrations and what was found before adjustment. */
-  calibratedInstruments: z.strictObject({}),
+  calibratedInstruments: z.strictObject({ ...ofStation }),
   /** The filters that this person keeps under names. */
   savedViews: z.strictObject({}),
   saveView: z.strictObject({ view: savedViewSchema }),

@@ -11,11 +11,10 @@ export function atAudit({ screen, snapshot }: Situation, tab?: AuditTab): boolea
 const keys: Readonly<Record<AuditTab, string>> = {
   serial: 'F3',
   search: 'F4',
-  // Never beside the charts.
-  stations: 'F5',
   charts: 'F5',
   export: 'F6',
   impact: 'Shift+F6',
+  stations: 'Shift+F9',
 };
 
 function showTab(tab: AuditTab): Action {

@@ -1,5 +1,6 @@
 import { hasDays } from '../state/audit-state.ts';
 import { type Action, refusedHere } from './action.ts';
+import { askedStation } from './asked-station.ts';
 import { atAudit } from './audit-tab.ts';
 
 /** Draws the chart that was chosen: fill, torque, or the checks of an instrument. */
@@ -10,14 +11,16 @@ export const drawChart: Action = {
   label: () => 'action.drawChart',
   offered: (situation) => atAudit(situation, 'charts'),
   enabled: ({ screen }) => !screen.busy,
-  async run({ screen }, hands) {
-    const { filter, chartKind, chartLength, rules } = screen.audit;
+  async run(situation, hands) {
+    const { filter, chartKind, chartLength, rules } = situation.screen.audit;
+    const station = askedStation(situation);
+    if (station === null) return hands.say(refusedHere('refusal.chooseStationFirst'));
     if (chartKind === 'checks') {
       if (filter.instrumentId === undefined) {
         hands.say(refusedHere('refusal.chooseInstrumentFirst'));
         return;
       }
-      const answer = await hands.ask('checkChart', { instrumentId: filter.instrumentId });
+      const answer = await hands.ask('checkChart', { instrumentId: filter.instrumentId, ...station });
       if (answer !== null) hands.setAudit({ checks: answer.value, chart: null });
       return;
     }
@@ -28,6 +31,7 @@ export const drawChart: Action = {
       filter: { ...asked, quantity: chartKind },
       last: chartLength,
       rules,
+      ...station,
     });
     if (answer !== null) hands.setAudit({ chart: answer.value, checks: null });
   },

@@ -1,5 +1,6 @@
+import type { Snapshot } from '../../shared/contract.ts';
 import { mayDo } from '../../shared/people/permission.ts';
-import { exportInHand, hasDays } from '../state/audit-state.ts';
+import { type AuditState, exportInHand, hasDays } from '../state/audit-state.ts';
 import type { Situation } from '../state/situation.ts';
 import { type Action, refusedHere } from './action.ts';
 import { atAudit } from './audit-tab.ts';
@@ -13,6 +14,14 @@ export function mayExport({ snapshot }: Pick<Situation, 'snapshot'>): boolean {
   return mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
 }
 
+/** At a site a bundle is of one serial: the whole chain of a station is for the command. */
+export function isBundleOfSerial(
+  format: AuditState['format'],
+  snapshot: Pick<Snapshot, 'site'> | null,
+): boolean {
+  return format === 'bundle' && snapshot?.site !== undefined;
+}
+
 /** Starts the export of what the filter names, in the language of the screen. */
 export const startExport: Action = {
   id: 'start-export',
@@ -22,8 +31,13 @@ export const startExport: Action = {
   offered: (situation) => atAudit(situation, 'export'),
   enabled: (situation) =>
     !situation.screen.busy && mayExport(situation) && progressOf(situation)?.state !== 'running',
-  async run({ screen }, hands) {
-    const { filter, format } = screen.audit;
+  async run({ screen, snapshot }, hands) {
+    const { format } = screen.audit;
+    // What the screen does not show there is not asked for.
+    const { serial } = screen.audit.filter;
+    const isOfSerial = isBundleOfSerial(format, snapshot);
+    if (isOfSerial && serial === undefined) return hands.say(refusedHere('refusal.serialOfBundle'));
+    const filter = isOfSerial ? { serial } : screen.audit.filter;
     if (!hasDays(filter)) return hands.say(refusedHere('refusal.noDay'));
     const answer = await hands.ask('startExport', { filter, format, language: hands.language() });
     if (answer !== null) hands.setAudit({ exportId: answer.value.exportId });

@@ -1,6 +1,7 @@
 import { chosenCalibration } from '../state/audit-state.ts';
 import { isDayOrEmpty } from '../state/typed-day.ts';
 import { type Action, refusedHere } from './action.ts';
+import { askedStation } from './asked-station.ts';
 import { atAudit } from './audit-tab.ts';
 import { mayExport } from './export-readings.ts';
 
@@ -13,8 +14,11 @@ export const startImpact: Action = {
   offered: (situation) => atAudit(situation, 'impact'),
   enabled: (situation) =>
     !situation.screen.busy && mayExport(situation) && situation.impact?.state !== 'running',
-  async run({ screen }, hands) {
+  async run(situation, hands) {
+    const { screen } = situation;
     const { impactSince } = screen.audit;
+    const station = askedStation(situation);
+    if (station === null) return hands.say(refusedHere('refusal.chooseStationFirst'));
     const chosen = chosenCalibration(screen.audit);
     if (chosen === null) return hands.say(refusedHere('refusal.chooseCalibration'));
     if (!isDayOrEmpty(impactSince)) return hands.say(refusedHere('refusal.noDay'));
@@ -22,6 +26,7 @@ export const startImpact: Action = {
       instrumentId: chosen.instrument.instrumentId,
       certificateHash: chosen.calibration.hash,
       language: hands.language(),
+      ...station,
       ...(impactSince === '' ? {} : { since: impactSince }),
     });
   },

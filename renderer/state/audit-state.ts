@@ -13,14 +13,12 @@ import type { ChartForm } from '../../shared/statistics/small-shift-study.ts';
 import { isDayOrEmpty } from './typed-day.ts';
 
 /** What the auditor's screen is about; one tab each. */
-export const auditTabs = ['serial', 'search', 'stations', 'charts', 'export', 'impact'] as const;
+export const auditTabs = ['serial', 'search', 'charts', 'export', 'impact', 'stations'] as const;
 export type AuditTab = (typeof auditTabs)[number];
-/** What the desk of a site has in the place of what is about one station alone. */
-const tabsOfSite: readonly AuditTab[] = ['serial', 'search', 'stations', 'export'];
 
 /** The tabs at this desk. */
 export function tabsAt(snapshot: Pick<Snapshot, 'site'> | null): readonly AuditTab[] {
-  return snapshot?.site === undefined ? auditTabs.filter((tab) => tab !== 'stations') : tabsOfSite;
+  return snapshot?.site === undefined ? auditTabs.filter((tab) => tab !== 'stations') : auditTabs;
 }
 
 /** What is charted. */
@@ -55,6 +53,8 @@ export interface AuditState {
   readonly chains: readonly SiteChainView[] | null;
   /** The chain that is to be verified. */
   readonly chainId: number | null;
+  /** The station of a site whose charts and calibrations are asked for. */
+  readonly stationId: string | null;
   readonly chartKind: ChartKind;
   readonly chartForm: ChartForm;
   readonly chartLength: number;
@@ -86,6 +86,7 @@ export const emptyAudit: AuditState = {
   before: null,
   chains: null,
   chainId: null,
+  stationId: null,
   chartKind: 'mass',
   chartForm: 'individuals',
   chartLength: 100,
@@ -109,6 +110,25 @@ export function visitName({ jobId, place }: TimelineView['visits'][number]): str
 export function chosenChain({ chains, chainId }: AuditState): SiteChainView | null {
   if (chains === null) return null;
   return chains.find((one) => one.chainId === chainId) ?? (chains.length === 1 ? (chains[0] ?? null) : null);
+}
+
+/** The stations of a site: of each the branch with which it goes on. */
+export function stationsOf({ chains }: Pick<AuditState, 'chains'>): readonly SiteChainView[] {
+  return (chains ?? []).filter(({ leftBehind }) => !leftBehind);
+}
+
+/** The station that is asked about; the only one counts as chosen. */
+export function chosenStation(audit: Pick<AuditState, 'chains' | 'stationId'>): string | null {
+  const [first, ...more] = stationsOf(audit);
+  return audit.stationId ?? (more.length === 0 ? (first?.stationId ?? null) : null);
+}
+
+/** Another station is asked about: what was shown of the one before goes. */
+export function withStation(stationId: string | null): Partial<AuditState> {
+  return {
+    stationId,
+    ...{ chart: null, checks: null, calibrated: null, impactInstrumentId: null, impactCertificate: null },
+  };
 }
 
 /** Are both ends of a filter days, where they are given? */

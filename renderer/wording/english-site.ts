@@ -17,6 +17,18 @@ export const englishSite = {
   'audit.verifyOf': 'Bench {bench}, station {station}, branch {branch}',
   'audit.verifyFetching': 'Fetching the chain: {done} of {total} events. F8 stops it.',
   'audit.export.site': 'Of all benches, in the order of time; each reading names its bench.',
+  'audit.export.serial':
+    'Of one serial: for each station that had it a signed bundle of its own, which checks itself. Whole chains: the command, with --station.',
+  'audit.impact.site':
+    'Of this bench every capture with the instrument; of other benches those that were made with one of its certificates.',
+  'audit.impact.stations': 'Captures by bench',
+  'audit.impact.judged': 'Judged again',
+  'audit.impact.changed': 'Decision changes',
+  'refusal.chooseStationFirst': 'Choose the bench that is asked about first.',
+  'refusal.serialOfBundle': 'Give the serial that the bundle is of.',
+  'code.station_missing': 'Choose the bench that is asked about first.',
+  'code.station_unknown': 'The site has no such station. Choose one of the list.',
+  'code.bundle_of_serial': 'At a site a bundle is of one serial. Give that alone.',
   'refusal.chooseChainFirst': 'Choose whose chain is to be verified.',
   'code.chain_missing': 'Choose whose chain is to be verified.',
   'code.not_at_site': 'This is about one station. Ask at its own desk, or by a command with --station.',

@@ -19,6 +19,18 @@ export const germanSite = {
   'audit.verifyOf': 'Werkbank {bench}, Station {station}, Zweig {branch}',
   'audit.verifyFetching': 'Die Kette wird geholt: {done} von {total} Ereignissen. F8 hält an.',
   'audit.export.site': 'Von allen Werkbänken, in der Folge der Zeit; jede Messung nennt ihre Werkbank.',
+  'audit.export.serial':
+    'Von einer Nummer: für jede Station, die sie hatte, ein eigenes signiertes Paket, das sich selbst prüft. Ganze Ketten: der Befehl mit --station.',
+  'audit.impact.site':
+    'Von dieser Werkbank jede Messung mit dem Messgerät; von anderen die, denen einer seiner Kalibrierscheine zugrunde lag.',
+  'audit.impact.stations': 'Messungen nach Werkbank',
+  'audit.impact.judged': 'Neu beurteilt',
+  'audit.impact.changed': 'Entscheidung ändert sich',
+  'refusal.chooseStationFirst': 'Zuerst die Werkbank wählen, um die es geht.',
+  'refusal.serialOfBundle': 'Die Nummer angeben, für die das Paket gilt.',
+  'code.station_missing': 'Zuerst die Werkbank wählen, um die es geht.',
+  'code.station_unknown': 'Der zentrale Speicher hat keine solche Station. Eine aus der Liste wählen.',
+  'code.bundle_of_serial': 'Im zentralen Speicher gilt ein Paket einer Nummer. Nur sie angeben.',
   'refusal.chooseChainFirst': 'Wählen, wessen Kette geprüft werden soll.',
   'code.chain_missing': 'Wählen, wessen Kette geprüft werden soll.',
   'code.not_at_site':

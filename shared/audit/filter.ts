@@ -51,6 +51,8 @@ export const chartWishSchema = z.strictObject({
   /** The newest so many. */
   last: z.int().min(2).max(chartedAtMost).default(100),
   rules: z.enum(ruleSets).default('Western Electric'),
+  /** At the desk of a site: whose. */
+  stationId: word.optional(),
 });
 export type ChartWish = z.infer<typeof chartWishSchema>;
 

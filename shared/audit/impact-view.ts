@@ -3,7 +3,7 @@ import type { Decision } from '../acceptance/judgement.ts';
 import type { AsFoundFinding } from '../calibration/as-found-finding.ts';
 import { daySchema, hashSchema, identifierSchema } from '../identifier.ts';
 import type { Unit } from '../quantity/unit.ts';
-import type { ExportProgress } from './view.ts';
+import type { ExportProgress, VisitPlaceView } from './view.ts';
 
 /** Judge the captures of an instrument again with the errors that one of its calibrations found. */
 export const impactWishSchema = z.strictObject({
@@ -11,6 +11,8 @@ export const impactWishSchema = z.strictObject({
   certificateHash: hashSchema,
   /** Begin there instead of at the calibration before. */
   since: daySchema.optional(),
+  /** At the desk of a site: whose register has the calibration. */
+  stationId: z.string().min(1).max(120).optional(),
   /** For the file: decimal sign and separator as spreadsheets of that language expect. */
   language: z.enum(['en', 'de']),
 });
@@ -35,6 +37,8 @@ export type ImpactOutcome = (typeof impactOutcomes)[number];
 /** One capture judged again, as a screen shows it. */
 export interface ImpactCaptureView {
   readonly captureId: string;
+  /** At the desk of a site. */
+  readonly place?: VisitPlaceView;
   readonly serial: string;
   readonly at: string;
   readonly stepId: string;
@@ -80,6 +84,17 @@ export interface ImpactReportView {
   readonly serialCount: number;
   /** The captures that change or cannot be said; cut off after some hundred. All of them are in the file. */
   readonly captures: readonly ImpactCaptureView[];
+  /** At the desk of a site: how it is spread over the stations that used the instrument. */
+  readonly stations?: readonly ImpactStationView[];
+}
+
+/** What an as-found error means for one station of a site. */
+export interface ImpactStationView {
+  readonly benchId: string;
+  readonly stationId: string;
+  readonly judged: number;
+  readonly changed: number;
+  readonly unknown: number;
 }
 
 /** How far judging again is; with the report when it is ready. */

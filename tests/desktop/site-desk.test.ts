@@ -1,8 +1,17 @@
+import { execFileSync } from 'node:child_process';
 import { mkdirSync } from 'node:fs';
 import type { Page } from 'playwright-core';
 import { afterAll, beforeAll, describe, expect, test } from 'vitest';
+import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import type { Store } from '../../electron/station/store/store.ts';
 import { SiteBench, withStore } from '../site/site-bench.ts';
+import {
+  calibrationPoint,
+  goodCertificate,
+  wrenchCertified,
+  wrenchRegistered,
+} from '../station/invented-wrench.ts';
 import { writeInventedJobsAtOnce } from '../station/store/bench.ts';
 import { axeFindings } from './axe.ts';
 import { launchBench, projectFolder, startSiteDesk } from './bench-window.ts';
@@ -21,7 +30,10 @@ beforeAll(async () => {
   for (const [index, name] of ['one', 'two'].entries()) {
     await site.addBench(`bench-${name}`);
     const folder = site.stationFolder(name);
-    withStore(folder, (store) => writeInventedJobsAtOnce(store, 12, 1 + index * 6));
+    withStore(folder, (store) => {
+      registerWrench(store);
+      writeInventedJobsAtOnce(store, 30, 1 + index * 6);
+    });
     await site.push(folder, `bench-${name}`);
   }
   desk = await startSiteDesk(wordsOf('auditor'));
@@ -34,6 +46,22 @@ afterAll(async () => {
   await desk?.close();
   await site?.end();
 });
+
+/** The wrench of both benches, which its second calibration found out of tolerance. */
+function registerWrench(store: Store): void {
+  const good = goodCertificate('2026-01-05');
+  const asFound = [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)];
+  const events = [
+    wrenchRegistered({ kind: 'relative', fraction: 0.01 }),
+    wrenchCertified(good, putInventedDocuments(store).wrenchCertificateHash),
+    wrenchCertified({ ...good, number: 'FOUND-2', date: '2026-04-01', asFound }, 'cd'.repeat(32)),
+  ];
+  const kept = store.append({
+    ...{ stream: 'instrument/wrench-1', expectedVersion: 0, personId: 'cedar' },
+    events: events.map((event) => ({ kind: event.kind, body: event })),
+  });
+  if (!kept.ok) throw new Error(kept.error.message);
+}
 
 function wordsOf(login: string): readonly string[] {
   return ['--site', site.url(login), '--password-file', site.passwordFile(login)];
@@ -64,7 +92,7 @@ describe('the desk of a site, by keyboard alone', () => {
     await keys.press('F4');
     await keys.see('[data-testid=filter-serial]:focus');
     await keys.press('Enter');
-    await expect.poll(() => page.locator('.found-jobs tbody tr').count(), patience).toBe(24);
+    await expect.poll(() => page.locator('.found-jobs tbody tr').count(), patience).toBe(50);
     expect(await axeFindings(page)).toEqual([]);
     await shot('search');
   });
@@ -84,17 +112,65 @@ describe('the desk of a site, by keyboard alone', () => {
     await shot('stations');
   });
 
-  test('exports readings of all benches, and offers nothing that is of one station', async () => {
+  test('charts the bench that was chosen, and asks for one', async () => {
+    await keys.press('F5');
+    await keys.see('[data-testid=filter-station]');
+    await keys.press('Enter');
+    await expect.poll(() => page.locator('.page-foot').textContent(), patience).toContain('Choose the bench');
+    await page.getByTestId('filter-station').focus();
+    await keys.press('ArrowDown');
+    await keys.press('Enter');
+    await keys.see('[data-testid=process-chart]');
+    expect(await page.locator('[data-testid=process-chart] h2').textContent()).toBe('Fill: bench-one');
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('charts');
+    await page.getByTestId('filter-station').focus();
+    await keys.press('ArrowDown');
+    // What was drawn was of the other bench.
+    await expect.poll(() => page.getByTestId('process-chart').count(), patience).toBe(0);
+  });
+
+  test('judges an instrument again at every bench that used it', async () => {
+    await keys.press('Shift+F6');
+    await keys.see('[data-testid=filter-station]:focus');
+    await page.getByTestId('filter-impactInstrument').focus();
+    await expect.poll(() => page.locator('[data-testid=filter-impactInstrument] option').count()).toBe(2);
+    await keys.press('ArrowDown');
+    await keys.press('Enter');
+    await keys.see('[data-testid=impact-stations]');
+    const rows = await page.locator('[data-testid=impact-stations] tbody tr').allTextContents();
+    expect(rows).toEqual([expect.stringMatching(/^bench-one30/), expect.stringMatching(/^bench-two30/)]);
+    const [file] = await Promise.all([page.waitForEvent('download'), keys.press('F9')]);
+    expect(file.suggestedFilename()).toMatch(/impact\.csv$/);
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('impact');
+  });
+
+  test('makes the signed bundle of a serial', async () => {
     await keys.press('F6');
-    await keys.see('.formats');
-    expect(await page.getByTestId('format-bundle').count()).toBe(0);
+    await page.getByTestId('format-bundle').check();
+    await keys.press('Enter');
+    await expect.poll(() => page.locator('.page-foot').textContent(), patience).toContain('Give the serial');
+    await page.getByTestId('filter-serial').fill(inventedSerial(8));
+    await keys.press('Enter');
+    await keys.see('[data-testid=export-progress][data-state=ready]');
+    const [file] = await Promise.all([page.waitForEvent('download'), keys.press('F9')]);
+    const names = execFileSync('tar', ['-tf', await file.path()], { encoding: 'utf8' });
+    expect(names).toMatch(/\/bench-one-\d+\/verify\.mjs/);
+    expect(names).toMatch(/\/bench-two-\d+\/verify\.mjs/);
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('bundle');
+    await page.getByTestId('filter-serial').fill('');
+  });
+
+  test('exports readings of all benches', async () => {
+    await keys.press('F6');
+    await page.getByTestId('format-csv').check();
     await keys.press('Enter');
     await keys.see('[data-testid=export-progress][data-state=ready]');
     const [file] = await Promise.all([page.waitForEvent('download'), keys.press('F9')]);
     expect(file.suggestedFilename()).toMatch(/readings\.csv$/);
     expect(await axeFindings(page)).toEqual([]);
-    for (const tab of ['charts', 'impact'])
-      expect(await page.getByTestId(`action-audit-${tab}`).count()).toBe(0);
   });
 
   test('speaks German and shows all of it in the dark', async () => {
@@ -108,7 +184,16 @@ describe('the desk of a site, by keyboard alone', () => {
     await keys.scan(inventedSerial(8));
     await keys.see('[data-testid=timeline]');
     await shot('serial-german-dark');
-    await keys.press('F5');
+    await keys.press('Shift+F6');
+    await keys.see('[data-testid=filter-station]:focus');
+    await keys.press('ArrowDown');
+    await page.getByTestId('filter-impactInstrument').focus();
+    await expect.poll(() => page.locator('[data-testid=filter-impactInstrument] option').count()).toBe(2);
+    await keys.press('ArrowDown');
+    await keys.press('Enter');
+    await keys.see('[data-testid=impact-stations]');
+    await shot('impact-german-dark');
+    await keys.press('Shift+F9');
     await keys.see('.chains');
     await shot('stations-german-dark');
     expect(await axeFindings(page)).toEqual([]);

@@ -4,21 +4,20 @@ import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import { createReadingRoom, type ReadingRoom } from '../../electron/station/audit/reading-room.ts';
-import { answerRemoteCall } from '../../electron/station/serve/remote-calls.ts';
-import { SiteDesk } from '../../electron/station/site/desk/site-desk.ts';
 import { exportSiteReadings } from '../../electron/station/site/site-export.ts';
 import type { SearchPageView } from '../../shared/audit/view.ts';
-import type { CallName, CallParameters, CallResults, News } from '../../shared/contract.ts';
+import type { CallResults } from '../../shared/contract.ts';
 import { readingLineSchema } from '../../shared/evidence/reading-line.ts';
 import type { Result } from '../../shared/result.ts';
 import { writeInventedJobsAtOnce } from '../station/store/bench.ts';
+import { AskedDesk } from './asked-desk.ts';
 import { SiteBench, withStore } from './site-bench.ts';
 
 let site: SiteBench;
-let desk: SiteDesk;
+let asked: AskedDesk;
+let desk: AskedDesk['desk'];
+let news: AskedDesk['news'];
 let own: ReadingRoom;
-const news: News[] = [];
-const bugs: unknown[] = [];
 
 beforeAll(async () => {
   site = await SiteBench.start();
@@ -29,7 +28,8 @@ beforeAll(async () => {
     await site.push(folder, `bench-${name}`);
   }
   own = createReadingRoom(site.stationFolder('one'));
-  desk = deskOf('auditor');
+  asked = deskOf('auditor');
+  ({ desk, news } = asked);
 }, 60_000);
 afterAll(async () => {
   await own.close();
@@ -37,30 +37,9 @@ afterAll(async () => {
   await site.end();
 });
 
-function deskOf(login: string): SiteDesk {
-  return new SiteDesk({
-    access: site.access(login),
-    wallTime: () => '2026-11-27T10:00:00.000+00:00',
-    onBug: (error) => bugs.push(error),
-    onChange: () => undefined,
-  });
-}
+const deskOf = (login: string) => new AskedDesk(site, login);
 
-/** Makes a call as a screen does. */
-function answer(on: SiteDesk, call: string, parameters: unknown) {
-  const session = { tokenHash: '', openedAt: 0, lastActiveAt: 0, personId: 'auditor' };
-  const screen = { session, address: '', push: (one: News) => news.push(one) };
-  return answerRemoteCall(on.calls, screen, call, parameters);
-}
-
-async function call<Name extends CallName>(
-  name: Name,
-  parameters: CallParameters<Name>,
-): Promise<CallResults[Name]> {
-  const told = await answer(desk, name, parameters);
-  if (!told.ok) throw new Error(JSON.stringify(told));
-  return told.value as CallResults[Name];
-}
+const call: AskedDesk['call'] = (name, parameters) => asked.call(name, parameters);
 
 async function until<Value>(look: () => Value | undefined): Promise<Value> {
   for (;;) {
@@ -224,11 +203,11 @@ describe('the desk of a site', () => {
 
   it('writes nothing: no call changes anything, and the server refuses a login that may write', async () => {
     const command = { kind: 'writeNote', jobId: 'x', expectedVersion: 1, text: 'x' };
-    expect(await answer(desk, 'command', { command })).toMatchObject({ refusal: { code: 'read_only' } });
-    expect(await answer(desk, 'signIn', { personId: 'x', pin: '1' })).toMatchObject({
+    expect(await asked.answer('command', { command })).toMatchObject({ refusal: { code: 'read_only' } });
+    expect(await asked.answer('signIn', { personId: 'x', pin: '1' })).toMatchObject({
       refusal: { code: 'read_only' },
     });
-    const owner = deskOf('site_administrator');
+    const { desk: owner } = deskOf('site_administrator');
     await expect(
       owner.line.ask((client) => client.query('CREATE TABLE bandwright.mine (x int)')),
     ).rejects.toThrow(/read-only/);
@@ -236,7 +215,7 @@ describe('the desk of a site', () => {
   });
 
   it('says in its picture what stands in the way, and goes on when it is gone', async () => {
-    const bench = deskOf('bench-one');
+    const { desk: bench } = deskOf('bench-one');
     await bench.line.look();
     expect(bench.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_no_right']);
     await bench.close();
@@ -245,25 +224,25 @@ describe('the desk of a site', () => {
       client.query('INSERT INTO bandwright.migration (version) VALUES (99)'),
     );
     const late = deskOf('auditor');
-    expect(await answer(late, 'findSerials', { text: '' })).toMatchObject({
+    expect(await late.answer('findSerials', { text: '' })).toMatchObject({
       fault: { code: 'site_other_schema' },
     });
-    expect(late.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_other_schema']);
+    expect(late.desk.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_other_schema']);
     await site.asAdministrator((client) =>
       client.query('DELETE FROM bandwright.migration WHERE version = 99'),
     );
-    await late.line.look();
-    expect(late.snapshot('0').faults).toEqual([]);
-    await late.close();
+    await late.desk.line.look();
+    expect(late.desk.snapshot('0').faults).toEqual([]);
+    await late.desk.close();
 
     await site.server.stop('immediate');
-    expect(await answer(desk, 'findSerials', { text: '' })).toMatchObject({
+    expect(await asked.answer('findSerials', { text: '' })).toMatchObject({
       fault: { code: 'site_unreachable' },
     });
     expect(desk.snapshot('0').faults.map(({ code }) => code)).toEqual(['site_unreachable']);
     await site.server.start();
     await desk.line.look();
     expect(desk.snapshot('0').faults).toEqual([]);
-    expect(bugs).toEqual([]);
+    expect(asked.bugs).toEqual([]);
   });
 });

@@ -18,6 +18,8 @@ export interface ExportDeskParts {
   readonly onBug: (error: unknown) => void;
   /** Exports; left out: from the evidence of the data folder, in a worker. */
   readonly runExport?: typeof runExport;
+  /** Judges captures again; left out: those of the data folder, in a worker. */
+  readonly runImpact?: typeof runImpact;
 }
 
 /** A complete export that waits to be fetched. */
@@ -86,13 +88,14 @@ export class ExportDesk {
   /** Starts judging the captures of an instrument again; the file holds all of them. */
   startImpact(
     personId: string,
-    { language, instrumentId, certificateHash, since }: ImpactWish,
+    { language, ...asked }: ImpactWish,
     tell: (progress: ImpactProgress) => void,
   ): Result<{ exportId: string }> {
-    const common = { folder: this.#parts.dataFolder, style: csvStyleOf(language), since };
+    const { dataFolder, runImpact: run = runImpact } = this.#parts;
+    const common = { folder: dataFolder, style: csvStyleOf(language), since: asked.since };
     return this.#begin(
       { personId, format: 'csv', name: 'impact.csv' },
-      (target, run) => runImpact({ ...common, instrumentId, certificateHash, target, ...run }),
+      (target, watch) => run({ ...asked, ...common, target, ...watch }),
       (progress, report) => tell({ ...progress, omitted: report?.omitted ?? 0, report }),
     );
   }

@@ -1,5 +1,10 @@
 import type { Decision } from '../../../shared/acceptance/judgement.ts';
-import type { ImpactCaptureView, ImpactReportView } from '../../../shared/audit/impact-view.ts';
+import type {
+  ImpactCaptureView,
+  ImpactReportView,
+  ImpactStationView,
+} from '../../../shared/audit/impact-view.ts';
+import type { VisitPlaceView } from '../../../shared/audit/view.ts';
 import type { ImpactEntry, ImpactWindow } from './impact.ts';
 
 /** Most serials and captures that a screen shows; the file holds all. */
@@ -16,6 +21,10 @@ export class ImpactTally {
   readonly #counts = new Map<string, { recorded: Decision; again: Decision | null; count: number }>();
   readonly #serials = new Set<string>();
   readonly #captures: ImpactCaptureView[] = [];
+  readonly #stations = new Map<
+    string,
+    { -readonly [Field in keyof ImpactStationView]: ImpactStationView[Field] }
+  >();
   #judged = 0;
   #changed = 0;
   #unknown = 0;
@@ -30,18 +39,21 @@ export class ImpactTally {
     return this.#omitted;
   }
 
-  add(entry: ImpactEntry | 'altered'): void {
+  /** @param place where it was made, at the desk of a site */
+  add(entry: ImpactEntry | 'altered', place?: VisitPlaceView): void {
     if (entry === 'altered') {
       this.#omitted += 1;
       return;
     }
     this.#judged += 1;
     this.#count(entry.recorded.decision, entry.again?.decision ?? null);
+    if (place !== undefined) this.#countStation(place, entry.outcome);
     if (entry.outcome === 'unchanged') return;
     if (entry.outcome === 'changed') this.#changed += 1;
     else this.#unknown += 1;
     this.#serials.add(entry.serial);
-    if (this.#captures.length < mostShown) this.#captures.push(captureView(entry));
+    if (this.#captures.length < mostShown)
+      this.#captures.push({ ...captureView(entry), ...(place && { place }) });
   }
 
   report(head: ImpactHead): ImpactReportView {
@@ -55,7 +67,15 @@ export class ImpactTally {
       serials: [...this.#serials].slice(0, mostShown),
       serialCount: this.#serials.size,
       captures: this.#captures,
+      ...(this.#stations.size > 0 && { stations: [...this.#stations.values()] }),
     };
+  }
+
+  #countStation({ benchId, stationId }: VisitPlaceView, outcome: ImpactEntry['outcome']): void {
+    const known = this.#stations.get(stationId) ?? { benchId, stationId, judged: 0, changed: 0, unknown: 0 };
+    known.judged += 1;
+    if (outcome !== 'unchanged') known[outcome] += 1;
+    this.#stations.set(stationId, known);
   }
 
   #count(recorded: Decision, again: Decision | null): void {

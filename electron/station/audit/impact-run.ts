@@ -11,6 +11,8 @@ export interface ImpactRunOptions {
   readonly instrumentId: string;
   readonly certificateHash: string;
   readonly since: string | undefined;
+  /** At the desk of a site: whose register has the calibration. */
+  readonly stationId?: string | undefined;
   readonly onProgress?: (progress: { readonly done: number; readonly total: number }) => void;
   readonly signal?: AbortSignal;
 }

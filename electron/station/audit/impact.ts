@@ -50,7 +50,10 @@ export interface ImpactEntry {
 const capturesAtOnce = 500;
 
 /** An instrument as its events make it, or undefined. */
-export function instrumentOf(reader: EvidenceReader, instrumentId: string): Instrument | undefined {
+export function instrumentOf(
+  reader: Pick<EvidenceReader, 'readStream'>,
+  instrumentId: string,
+): Instrument | undefined {
   const events = reader.readStream(`instrument/${instrumentId}`);
   return events.reduce<Instrument | undefined>(
     (state, { body }) => foldInstrument(state, instrumentEventSchema.parse(body)),
@@ -129,9 +132,10 @@ export function* judgeCapturesAgain(
   }
 }
 
-function judgeEntryAgain(
+/** One capture judged again; `altered` for one that was altered or removed, null for one outside the window. */
+export function judgeEntryAgain(
   reader: EvidenceReader,
-  { sequence, jobId, serial }: CaptureEntry,
+  { sequence, jobId, serial }: Pick<CaptureEntry, 'sequence' | 'jobId' | 'serial'>,
   report: AsFoundReport,
   { since, until }: ImpactWindow,
 ): ImpactEntry | 'altered' | null {

@@ -10,7 +10,7 @@ interface Entry {
   readonly modifiedAt: number;
 }
 
-/** The files of a flat folder as one tar archive (POSIX.1-1988 ustar; sizes from 8 GiB in base 256 as GNU tar has it). */
+/** The files of a folder and of the folders in it as one tar archive (POSIX.1-1988 ustar; sizes from 8 GiB in base 256 as GNU tar has it). */
 export interface TarOfFolder {
   /** Of the whole archive. */
   readonly bytes: number;
@@ -19,12 +19,14 @@ export interface TarOfFolder {
 
 /** @param prefix the folder's name in the archive */
 export function tarOfFolder(folder: string, prefix: string): TarOfFolder {
-  const entries = readdirSync(folder)
+  const entries = readdirSync(folder, { recursive: true, encoding: 'utf8' })
     .sort()
-    .map((file): Entry => {
+    .flatMap((file): Entry[] => {
       const path = join(folder, file);
-      const { size, mtimeMs } = statSync(path);
-      return { path, name: `${prefix}/${file}`, size, modifiedAt: Math.floor(mtimeMs / 1000) };
+      const entry = statSync(path);
+      if (!entry.isFile()) return [];
+      const name = `${prefix}/${file.replaceAll('\\', '/')}`;
+      return [{ path, name, size: entry.size, modifiedAt: Math.floor(entry.mtimeMs / 1000) }];
     });
   const bytes = entries.reduce((sum, { size }) => sum + block + size + padding(size), 2 * block);
   return {
@@ -46,9 +48,10 @@ function padding(size: number): number {
 }
 
 function headerOf({ name, size, modifiedAt }: Entry): Buffer {
-  if (Buffer.byteLength(name) > 100) throw new RangeError(`"${name}" is too long a name for tar`);
+  const [folder, file] = splitName(name);
   const header = Buffer.alloc(block);
-  header.write(name, 0);
+  header.write(file, 0);
+  header.write(folder, 345);
   header.write('0000644\0', 100);
   header.write('0000000\0', 108);
   header.write('0000000\0', 116);
@@ -61,6 +64,16 @@ function headerOf({ name, size, modifiedAt }: Entry): Buffer {
   const sum = header.reduce((total, byte) => total + byte, 0);
   header.write(`${sum.toString(8).padStart(6, '0')}\0 `, 148);
   return header;
+}
+
+/** A name that is too long for its own field has its folder in another one. */
+function splitName(name: string): readonly [folder: string, file: string] {
+  if (Buffer.byteLength(name) <= 100) return ['', name];
+  const at = name.lastIndexOf('/');
+  const [folder, file] = [name.slice(0, Math.max(0, at)), name.slice(at + 1)];
+  if (Buffer.byteLength(folder) > 155 || Buffer.byteLength(file) > 100)
+    throw new RangeError(`"${name}" is too long a name for tar`);
+  return [folder, file];
 }
 
 function writeSize(header: Buffer, size: number): void {

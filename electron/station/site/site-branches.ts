@@ -1,3 +1,4 @@
+import type { VisitPlaceView } from '../../../shared/audit/view.ts';
 import { createEvidenceReader, type EvidenceReader } from '../store/evidence-reader.ts';
 import { migrations } from '../store/migrations/all.ts';
 import { type Database, openSqlite } from '../store/sqlite.ts';
@@ -10,6 +11,8 @@ export interface SiteBranch {
   readonly benchId: string;
   readonly stationId: string;
   readonly branch: number;
+  /** Of the chain that it adds. */
+  readonly chainId: number;
   /** The station went on without what only this branch has. */
   readonly isOlder: boolean;
   readonly database: Database;
@@ -17,6 +20,16 @@ export interface SiteBranch {
   readonly reader: EvidenceReader;
   /** Is this place of a chain one of its own, or of a parent's up to where it begins? */
   has(chainId: number, sequence: number): boolean;
+}
+
+/** Where a branch is, as a screen names it. */
+export function placeOfBranch({
+  benchId,
+  stationId,
+  branch,
+  isOlder,
+}: Pick<SiteBranch, 'benchId' | 'stationId' | 'branch' | 'isOlder'>): VisitPlaceView {
+  return { benchId, stationId, branch, leftBehind: isOlder };
 }
 
 /** Every branch of every station, of each station the newest first. Close it when it is told. */
@@ -39,6 +52,7 @@ export function openBranches(jobs: SiteJobs): SiteBranches {
         benchId: chain.bench_id,
         stationId: chain.station_id,
         branch: chain.branch,
+        chainId: chain.chain_id,
         isOlder: age > 0,
         database,
         reader: createEvidenceReader(database),

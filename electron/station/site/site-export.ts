@@ -1,10 +1,11 @@
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { type CsvStyle, csvOf } from '../audit/csv.ts';
 import { type ExportPiece, readingLine } from '../audit/export-readings.ts';
+import { placeColumns, placeRow } from '../audit/place-row.ts';
 import { readingColumns, readingRow } from '../audit/reading-row.ts';
 import { readVisit, type Visit } from '../audit/timeline.ts';
 import type { CaptureFilter } from '../store/filters.ts';
-import { openBranches, type SiteBranch } from './site-branches.ts';
+import { openBranches, placeOfBranch, type SiteBranch } from './site-branches.ts';
 import type { SiteClient } from './site-client.ts';
 import { withSiteFaults } from './site-fault.ts';
 import { fetchJobs, jobsByName } from './site-jobs.ts';
@@ -17,8 +18,6 @@ export interface SiteExport {
   readonly style: CsvStyle;
 }
 
-/** What stands before the columns of a single station: where the reading was taken. */
-const placeColumns = ['bench', 'station', 'branch', 'left_behind'] as const;
 const columns = [...placeColumns, ...readingColumns];
 const chunk = 200;
 
@@ -68,13 +67,10 @@ interface FoundReading {
 }
 
 function textOf({ branch, visit, capture }: FoundReading, format: 'csv' | 'jsonl', style: CsvStyle): string {
-  const { benchId, stationId, isOlder, reader } = branch;
-  if (format === 'jsonl') {
-    const place = { benchId, stationId, branch: branch.branch, leftBehind: isOlder };
-    return `${canonicalJson({ ...place, ...readingLine(reader, visit, capture) })}\n`;
-  }
-  const place = { bench: benchId, station: stationId, branch: branch.branch, left_behind: String(isOlder) };
-  return csvOf([{ ...place, ...readingRow(visit, capture) }], columns, style, false);
+  const place = placeOfBranch(branch);
+  if (format === 'jsonl')
+    return `${canonicalJson({ ...place, ...readingLine(branch.reader, visit, capture) })}\n`;
+  return csvOf([{ ...placeRow(place), ...readingRow(visit, capture) }], columns, style, false);
 }
 
 /** Readings in the newest branch that has them; undefined for one that was altered or removed. */

@@ -1,11 +1,12 @@
 import { useEffect, useRef } from 'react';
 import { ruleSets } from '../../../shared/audit/filter.ts';
 import { chartForms } from '../../../shared/statistics/small-shift-study.ts';
-import { chartKinds, chartLengths } from '../../state/audit-state.ts';
+import { chartKinds, chartLengths, chosenStation, stationsOf } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { CheckCharts } from './check-charts.tsx';
 import { FilterPanel, FilterSelect } from './filter-panel.tsx';
 import { ProcessCharts } from './process-charts.tsx';
+import { StationSelect } from './station-select.tsx';
 
 /** Control charts and capability of fill and torque, and the checks of an instrument. */
 export function ChartsTab() {
@@ -13,6 +14,9 @@ export function ChartsTab() {
   const { hands } = useWorkbench();
   const { say } = useWording();
   const { chartKind, chartForm, chartLength, rules, chart, checks } = screen.audit;
+  const bench = stationsOf(screen.audit).find(
+    ({ stationId }) => stationId === chosenStation(screen.audit),
+  )?.benchId;
   const isChecks = chartKind === 'checks';
   const picture = useRef<HTMLDivElement>(null);
   const drawn = useRef(chart ?? checks);
@@ -41,6 +45,7 @@ export function ChartsTab() {
             : ['decision', 'quantity']
         }
       >
+        <StationSelect />
         <FilterSelect
           name="chartKind"
           label={say('audit.chart.kind')}
@@ -91,8 +96,8 @@ export function ChartsTab() {
         <p className="quiet">{say(isChecks ? 'audit.chart.checksHint' : 'audit.chart.hint')}</p>
       )}
       <div ref={picture} className="chart-pictures">
-        {!isChecks && chart !== null && <ProcessCharts chart={chart} form={chartForm} />}
-        {isChecks && checks !== null && <CheckCharts checks={checks} />}
+        {!isChecks && chart !== null && <ProcessCharts chart={chart} form={chartForm} bench={bench} />}
+        {isChecks && checks !== null && <CheckCharts checks={checks} bench={bench} />}
       </div>
     </>
   );

@@ -4,15 +4,22 @@ import { type ChartLine, decimalsFor } from '../../parts/control-chart-scale.ts'
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { unitName } from '../../wording/unit-name.ts';
 import { useWording } from '../../workbench.ts';
+import { atBench } from './process-charts.tsx';
 
 type Chart = CheckChartView['charts'][number];
 
 /** The checks of an instrument against known masses or torques, one chart for each. */
-export function CheckCharts({ checks }: { readonly checks: CheckChartView }) {
+export function CheckCharts({
+  checks,
+  bench,
+}: {
+  readonly checks: CheckChartView;
+  readonly bench: string | undefined;
+}) {
   const { say } = useWording();
   return (
     <section className="charts" data-testid="check-charts">
-      <h2>{say('audit.checks.of', { name: checks.name })}</h2>
+      <h2>{atBench(say('audit.checks.of', { name: checks.name }), bench)}</h2>
       {checks.charts.length === 0 && <p>{say('audit.checks.none')}</p>}
       {checks.charts.map((chart) => (
         <CheckChart key={`${chart.reference.name} ${chart.reference.value}`} chart={chart} />

@@ -1,10 +1,11 @@
-import { exportFormats } from '../../../shared/audit/filter.ts';
-import type { Snapshot } from '../../../shared/contract.ts';
-import { mayExport } from '../../actions/export-readings.ts';
+import { auditFilterSchema, exportFormats } from '../../../shared/audit/filter.ts';
+import { isBundleOfSerial, mayExport } from '../../actions/export-readings.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { exportInHand } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterPanel } from './filter-panel.tsx';
+
+const allButSerial = auditFilterSchema.keyof().exclude(['serial']).options;
 
 /** Readings as files, or a bundle that anyone can check. */
 export function ExportTab() {
@@ -12,43 +13,39 @@ export function ExportTab() {
   const { hands } = useWorkbench();
   const { say } = useWording();
   const { format, filter } = screen.audit;
+  const isOfSerial = isBundleOfSerial(format, snapshot);
   if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   return (
     <>
       <fieldset className="formats">
         <legend className="visually-hidden">{say('audit.export.format')}</legend>
-        {exportFormats
-          .filter((value) => mayBeMade(value, snapshot))
-          .map((value) => (
-            <label key={value} className="format">
-              <input
-                type="radio"
-                name="format"
-                value={value}
-                checked={value === format}
-                data-testid={`format-${value}`}
-                onChange={() => hands.setAudit({ format: value })}
-              />
-              <span>
-                <strong>{say(`audit.export.${value}`)}</strong>
-                <span className="quiet"> {say(`audit.export.${value}.text`)}</span>
-              </span>
-            </label>
-          ))}
+        {exportFormats.map((value) => (
+          <label key={value} className="format">
+            <input
+              type="radio"
+              name="format"
+              value={value}
+              checked={value === format}
+              data-testid={`format-${value}`}
+              onChange={() => hands.setAudit({ format: value })}
+            />
+            <span>
+              <strong>{say(`audit.export.${value}`)}</strong>
+              <span className="quiet"> {say(`audit.export.${value}.text`)}</span>
+            </span>
+          </label>
+        ))}
       </fieldset>
-      <FilterPanel />
-      {Object.keys(filter).length === 0 && (
+      <FilterPanel without={isOfSerial ? allButSerial : []} />
+      {Object.keys(filter).length === 0 && !isOfSerial && (
         <p className="quiet">{say(format === 'bundle' ? 'audit.export.whole' : 'audit.export.all')}</p>
       )}
-      {snapshot?.site !== undefined && <p className="quiet">{say('audit.export.site')}</p>}
+      {snapshot?.site !== undefined && (
+        <p className="quiet">{say(isOfSerial ? 'audit.export.serial' : 'audit.export.site')}</p>
+      )}
       <Progress />
     </>
   );
-}
-
-/** A bundle is of one station, with its whole chain: not across the benches of a site. */
-function mayBeMade(format: (typeof exportFormats)[number], snapshot: Pick<Snapshot, 'site'> | null): boolean {
-  return format !== 'bundle' || snapshot?.site === undefined;
 }
 
 function Progress() {

@@ -1,9 +1,14 @@
 import { type Decision, decisions } from '../../../shared/acceptance/judgement.ts';
-import type { ImpactCaptureView, ImpactReportView } from '../../../shared/audit/impact-view.ts';
+import type {
+  ImpactCaptureView,
+  ImpactReportView,
+  ImpactStationView,
+} from '../../../shared/audit/impact-view.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { roughText } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
 import { phaseText } from './phase-text.ts';
+import { placeText } from './place-text.ts';
 import { showSerial } from './show-serial.ts';
 
 /** What an as-found error changes: counts by decision, the serials, and each capture that is concerned. */
@@ -41,6 +46,7 @@ export function ImpactReport({ report }: { readonly report: ImpactReportView }) 
           <VerdictIcon verdict="fail" /> {say('audit.impact.omitted', { count: omitted })}
         </p>
       )}
+      {report.stations !== undefined && <StationTable stations={report.stations} />}
       {judged > 0 && <CountTable counts={report.counts} />}
       {serialCount > 0 && <Serials report={report} />}
       {captures.length > 0 && (
@@ -50,6 +56,34 @@ export function ImpactReport({ report }: { readonly report: ImpactReportView }) 
         </>
       )}
     </section>
+  );
+}
+
+/** Where the captures were made, among the benches of a site. */
+function StationTable({ stations }: { readonly stations: readonly ImpactStationView[] }) {
+  const { say } = useWording();
+  return (
+    <table className="impact-counts" data-testid="impact-stations">
+      <caption>{say('audit.impact.stations')}</caption>
+      <thead>
+        <tr>
+          <th scope="col">{say('audit.bench')}</th>
+          <th scope="col">{say('audit.impact.judged')}</th>
+          <th scope="col">{say('audit.impact.changed')}</th>
+          <th scope="col">{say('audit.impact.unknown')}</th>
+        </tr>
+      </thead>
+      <tbody>
+        {stations.map(({ benchId, stationId, judged, changed, unknown }) => (
+          <tr key={stationId}>
+            <th scope="row">{benchId}</th>
+            <td className="figures">{judged}</td>
+            <td className={changed > 0 ? 'figures is-change' : 'figures'}>{changed}</td>
+            <td className={unknown > 0 ? 'figures is-change' : 'figures'}>{unknown}</td>
+          </tr>
+        ))}
+      </tbody>
+    </table>
   );
 }
 
@@ -122,6 +156,7 @@ function Serials({ report: { serials, serialCount } }: { readonly report: Impact
 }
 
 function CaptureTable({ captures }: { readonly captures: readonly ImpactCaptureView[] }) {
+  const isSite = captures.some(({ place }) => place !== undefined);
   const wording = useWording();
   const { say, moment, quantity } = wording;
   return (
@@ -131,6 +166,7 @@ function CaptureTable({ captures }: { readonly captures: readonly ImpactCaptureV
         <thead>
           <tr>
             <th scope="col">{say('audit.filter.serial')}</th>
+            {isSite && <th scope="col">{say('audit.bench')}</th>}
             <th scope="col">{say('audit.time')}</th>
             <th scope="col">{say('audit.step')}</th>
             <th scope="col">{say('audit.state')}</th>
@@ -141,8 +177,9 @@ function CaptureTable({ captures }: { readonly captures: readonly ImpactCaptureV
         </thead>
         <tbody>
           {captures.map((one) => (
-            <tr key={one.captureId}>
+            <tr key={`${one.place?.stationId} ${one.place?.branch} ${one.captureId}`}>
               <th scope="row">{one.serial}</th>
+              {isSite && <td>{one.place === undefined ? '' : placeText(one.place, wording)}</td>}
               <td>{moment(one.at)}</td>
               <td>{one.stepId}</td>
               <td>{phaseText(one.phase, wording)}</td>

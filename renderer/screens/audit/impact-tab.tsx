@@ -1,5 +1,6 @@
 import { useEffect } from 'react';
 import type { CalibratedInstrumentView } from '../../../shared/audit/impact-view.ts';
+import { askedStation } from '../../actions/asked-station.ts';
 import { mayExport } from '../../actions/export-readings.ts';
 import { DayField } from '../../parts/day-field.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
@@ -9,6 +10,7 @@ import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterSelect } from './filter-panel.tsx';
 import { FindingSentence } from './finding-sentence.tsx';
 import { ImpactReport } from './impact-report.tsx';
+import { StationSelect } from './station-select.tsx';
 
 /** From an instrument whose calibration found an error to every capture that the error touches. */
 export function ImpactTab() {
@@ -17,25 +19,31 @@ export function ImpactTab() {
   const wording = useWording();
   const { say } = wording;
   const { calibrated, impactInstrumentId, impactSince } = screen.audit;
+  const isSite = snapshot?.site !== undefined;
+  const station = askedStation({ snapshot, screen });
+  const isAsked = station !== null;
+  const stationId = station?.stationId;
   useEffect(() => {
-    if (connection !== 'connected') return;
-    void hands.call('calibratedInstruments', {}).then((answer) => {
+    if (connection !== 'connected' || !isAsked) return;
+    void hands.call('calibratedInstruments', { stationId }).then((answer) => {
       if (answer.ok) hands.setAudit({ calibrated: answer.value.instruments });
     });
-  }, [hands, connection]);
+  }, [hands, connection, isAsked, stationId]);
   if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   const chosen = chosenCalibration(screen.audit);
   return (
     <>
       <p>{say('audit.impact.hint')}</p>
+      {isSite && <p>{say('audit.impact.site')}</p>}
       {/* biome-ignore lint/a11y/useSemanticElements: a fieldset cannot be a grid in every Chromium that this runs in */}
       <div className="filter-fields is-wide" role="group" aria-label={say('audit.impact.of')}>
+        <StationSelect entry />
         <FilterSelect
           name="impactInstrument"
           label={say('audit.filter.instrumentId')}
           value={impactInstrumentId ?? ''}
           none={say('audit.impact.choose')}
-          entry
+          entry={!isSite}
           options={(calibrated ?? []).map(({ instrumentId, name }) => ({ value: instrumentId, label: name }))}
           onChange={(value) =>
             hands.setAudit({ impactInstrumentId: value === '' ? null : value, impactCertificate: null })

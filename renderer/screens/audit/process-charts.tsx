@@ -16,7 +16,16 @@ import { SmallShiftCharts } from './small-shift-charts.tsx';
 const enoughReadings = 25;
 
 /** The charts of fill or torque, what breaks a rule by name, and the capability with its intervals. */
-export function ProcessCharts({ chart, form }: { readonly chart: ChartView; readonly form: ChartForm }) {
+export function ProcessCharts({
+  chart,
+  form,
+  bench,
+}: {
+  readonly chart: ChartView;
+  readonly form: ChartForm;
+  /** At the desk of a site: whose. */
+  readonly bench: string | undefined;
+}) {
   const wording = useWording();
   const { say } = wording;
   const { study, points, quantity, omitted } = chart;
@@ -39,7 +48,7 @@ export function ProcessCharts({ chart, form }: { readonly chart: ChartView; read
   );
   return (
     <section className="charts" data-testid="process-chart">
-      <h2>{what}</h2>
+      <h2>{atBench(what, bench)}</h2>
       <p className="quiet">
         {say('audit.chart.which', {
           count: points.length,
@@ -71,6 +80,11 @@ export function ProcessCharts({ chart, form }: { readonly chart: ChartView; read
       <PointTable chart={chart} print={print} unit={unit} marksAt={marksAt} />
     </section>
   );
+}
+
+/** A heading, at the desk of a site with its bench. */
+export function atBench(heading: string, bench: string | undefined): string {
+  return bench === undefined ? heading : `${heading}: ${bench}`;
 }
 
 /** Readings one by one, and the changes from one to the next. */

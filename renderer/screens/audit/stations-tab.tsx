@@ -3,20 +3,15 @@ import type { SiteChainView } from '../../../shared/audit/view.ts';
 import { focusEntry } from '../../key-handling.ts';
 import { chosenChain } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { useChains } from './station-select.tsx';
 import { VerifyResult } from './verify-result.tsx';
 
 /** The chains that a site has: choose one, and prove from the site store alone that nothing in it was altered. */
 export function StationsTab() {
-  const { screen, connection } = useSituation();
-  const { hands } = useWorkbench();
+  const { screen } = useSituation();
   const { say } = useWording();
   const { chains } = screen.audit;
-  useEffect(() => {
-    if (connection !== 'connected') return;
-    void hands.ask('siteChains', {}).then((answer) => {
-      if (answer !== null) hands.setAudit({ chains: answer.value.chains });
-    });
-  }, [hands, connection]);
+  useChains(true);
   const isThere = chains !== null;
   useEffect(() => {
     if (isThere) focusEntry();

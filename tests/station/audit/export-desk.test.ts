@@ -135,6 +135,23 @@ describe('an archive of a folder', () => {
   });
 });
 
+describe('an archive of a folder with folders', () => {
+  it('keeps their names, also long ones', async () => {
+    const folder = temporaryFolder();
+    const names = [`bench-${'x'.repeat(74)}-12/documents.jsonl`, 'bench-2/a.txt', 'top.txt'];
+    for (const name of names) {
+      mkdirSync(join(folder, name, '..'), { recursive: true });
+      writeFileSync(join(folder, name), name);
+    }
+    const pieces: Buffer[] = [];
+    for await (const piece of tarOfFolder(folder, 'bandwright-20261127T100000').chunks()) pieces.push(piece);
+    const out = temporaryFolder();
+    execFileSync('tar', ['-xf', '-'], { cwd: out, input: Buffer.concat(pieces) });
+    for (const name of names)
+      expect(readFileSync(join(out, 'bandwright-20261127T100000', name), 'utf8')).toBe(name);
+  });
+});
+
 describe('saved views', () => {
   it('follow the person over a restart, and are nobody else’s', () => {
     const folder = temporaryFolder();

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { onTestFinished } from 'vitest';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
-import { inventedJob } from '../../../electron/station/audit/invented-job.ts';
+import { type InventedReferences, inventedJob } from '../../../electron/station/audit/invented-job.ts';
 import { openStore, type StoreOptions } from '../../../electron/station/store/open-store.ts';
 import type { Store } from '../../../electron/station/store/store.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
@@ -61,8 +61,13 @@ export function writeInventedJobs(store: Store, count: number, first = 1): strin
 }
 
 /** The same jobs in one transaction, where many are wanted and how they came there does not matter. */
-export function writeInventedJobsAtOnce(store: Store, count: number, first = 1): string[] {
-  const references = putInventedDocuments(store);
+export function writeInventedJobsAtOnce(
+  store: Store,
+  count: number,
+  first = 1,
+  others: Partial<InventedReferences> = {},
+): string[] {
+  const references = { ...putInventedDocuments(store), ...others };
   const jobs = Array.from({ length: count }, (_, index) => {
     const number = first + index;
     const events = inventedJob(number, Date.UTC(2026, 2, 2, 8) + number * 900_000, references);

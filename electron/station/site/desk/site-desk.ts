@@ -1,17 +1,19 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { Snapshot } from '../../../../shared/contract.ts';
+import type { AuditFilter, ChartWish } from '../../../../shared/audit/filter.ts';
+import type { CallParameters, Snapshot } from '../../../../shared/contract.ts';
 import type { Person } from '../../../../shared/people/person.ts';
-import { ok, refuse } from '../../../../shared/result.ts';
+import { ok, type Result, refuse } from '../../../../shared/result.ts';
 import { ExportDesk } from '../../audit/export-desk.ts';
 import type { Question } from '../../audit/reading-room-calls.ts';
 import type { DocumentWish } from '../../documents/document-run.ts';
 import type { RemoteDesk } from '../../serve/remote-calls.ts';
 import type { SiteAccess } from '../site-access.ts';
+import { siteChart, siteCheckChart, siteInstruments } from '../site-chart.ts';
 import { type SiteFault, siteFaultOf } from '../site-fault.ts';
 import { siteChoices } from './site-choices.ts';
-import { createSiteExport } from './site-exports.ts';
+import { createSiteExport, createSiteImpact } from './site-exports.ts';
 import { siteHistory } from './site-history.ts';
 import { SiteLine } from './site-line.ts';
 import { siteChainViews, siteFilter, siteSearchPage, siteSerials, siteTimeline } from './site-room.ts';
@@ -51,8 +53,11 @@ export class SiteDesk {
       },
     });
     this.#verify = new SiteVerifyDesk(this.line, onBug);
-    const runExport = createSiteExport(this.line);
-    this.exports = new ExportDesk({ dataFolder: this.#folder, wallTime, onBug, runExport });
+    this.exports = new ExportDesk({
+      ...{ dataFolder: this.#folder, wallTime, onBug },
+      runExport: createSiteExport(this.line),
+      runImpact: createSiteImpact(this.line),
+    });
   }
 
   /** The folder in which exports wait to be fetched; it goes with the desk. */
@@ -93,10 +98,13 @@ export class SiteDesk {
       savedViews: { of: () => [] },
       exports: this.exports,
       startExport: async (personId, wish, tell) => {
+        const refusal = wish.format === 'bundle' ? bundleRefusal(wish.filter) : null;
+        if (refusal !== null) return refusal;
         const filter = await this.line.ask((client) => siteFilter(client, wish.filter));
         return filter.ok ? this.exports.start(personId, wish, filter.value, tell) : filter;
       },
-      startImpact: () => refuse('not_at_site', 'call', notAtSite),
+      startImpact: (personId, wish, tell) =>
+        wish.stationId === undefined ? stationMissing() : this.exports.startImpact(personId, wish, tell),
       startVerify: (_personId, tell, chainId) => this.#verify.start(chainId, tell),
       stopVerify: () => this.#verify.stop(),
       siteChains: async () => ok({ chains: await this.line.ask(siteChainViews) }),
@@ -126,7 +134,8 @@ export class SiteDesk {
 
   async #answer(name: Question, parameters: unknown): Promise<unknown> {
     const { line } = this;
-    const given = parameters as { serial: string; text: string } & Parameters<typeof pageOf>[0];
+    const given = parameters as Asked;
+    const { stationId } = given;
     switch (name) {
       case 'timeline':
         return ok(await line.ask((client) => siteTimeline(client, given.serial)));
@@ -137,23 +146,44 @@ export class SiteDesk {
         return ok(serials.some(({ serial }) => serial === given.serial));
       }
       case 'searchJobs':
-        return line.ask((client) => siteSearchPage(client, ...pageOf(given)));
+        return line.ask((client) => siteSearchPage(client, given.filter, given.before));
       case 'searchChoices':
         return ok(await line.ask(siteChoices));
+      case 'processChart':
+        if (stationId === undefined) return stationMissing();
+        return line.ask(async (client) => {
+          const filter = await siteFilter(client, given.filter);
+          return filter.ok ? siteChart(client, stationId, given, filter.value) : filter;
+        });
+      case 'checkChart':
+        if (stationId === undefined) return stationMissing();
+        return line.ask((client) => siteCheckChart(client, stationId, given.instrumentId));
+      case 'calibratedInstruments':
+        if (stationId === undefined) return stationMissing();
+        return line.ask((client) => siteInstruments(client, stationId));
       default:
         return refuse('not_at_site', 'call', notAtSite);
     }
   }
 }
 
-function pageOf({
-  filter,
-  before,
-}: {
-  readonly filter: Parameters<typeof siteSearchPage>[1];
-  readonly before: number | null;
-}): readonly [Parameters<typeof siteSearchPage>[1], number | null] {
-  return [filter, before];
+/** What the questions of a screen bring, each its own part of it; the contract has checked that part. */
+type Asked = CallParameters<'timeline'> &
+  CallParameters<'findSerials'> &
+  CallParameters<'searchJobs'> &
+  ChartWish &
+  CallParameters<'checkChart'>;
+
+function stationMissing(): Result<never> {
+  return refuse('station_missing', 'stationId', 'Choose the bench that is asked about.');
+}
+
+/** A bundle is of one serial: everything of a station is for the command to fetch, which takes its time. */
+function bundleRefusal({ serial, ...more }: AuditFilter): Result<never> | null {
+  const isOfSerial = serial !== undefined && Object.values(more).every((value) => value === undefined);
+  return isOfSerial
+    ? null
+    : refuse('bundle_of_serial', 'filter', 'At a site a bundle is of one serial; give that alone.');
 }
 
 /** As screens have words for it. */

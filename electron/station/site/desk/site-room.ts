@@ -8,7 +8,7 @@ import { foundJobs } from '../../audit/found-job.ts';
 import { namesOfPeople } from '../../audit/people-names.ts';
 import { createVisitView } from '../../audit/timeline-view.ts';
 import type { CaptureFilter } from '../../store/filters.ts';
-import { openBranches } from '../site-branches.ts';
+import { openBranches, placeOfBranch } from '../site-branches.ts';
 import type { SiteClient } from '../site-client.ts';
 import { fetchJobs, jobsByName, jobsOfSerial, withNames } from '../site-jobs.ts';
 import { querySite, readChains } from '../site-rows.ts';
@@ -118,7 +118,7 @@ export async function siteSearchPage(
         (one) => one.stationId === stationId && one.reader.findJob(jobId) !== undefined,
       );
       if (branch === undefined) return [];
-      const place = placeOf({ ...branch, isLeftBehind: branch.isOlder });
+      const place = placeOfBranch(branch);
       return foundJobs(branch.reader, [jobId], namesOfPeople(branch.reader)).map((job) => ({
         ...job,
         place,
