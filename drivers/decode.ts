@@ -1,16 +1,15 @@
 import type { Indication } from '../shared/indication.ts';
 import { AcceptedLine } from './decode/accepted-line.ts';
 import { checkFrame } from './decode/checksum.ts';
+import { compileLines } from './decode/compiled-lines.ts';
 import { createFramer, isFramed } from './decode/create-framer.ts';
 import { createDumpWatch } from './decode/dump.ts';
 import { createHidDecoder } from './decode/hid-decoder.ts';
 import { createLineShapes } from './decode/line-shape.ts';
 import type { Decoder, DecoderOptions, Outcome } from './decode/outcome.ts';
-import { compileReading, type ToldUnit } from './decode/reading.ts';
+import type { ToldUnit } from './decode/reading.ts';
 import { createRepeatWatch } from './decode/repeats.ts';
-import { compileSpecialLines } from './decode/special-lines.ts';
 import { createTicketReader } from './decode/ticket.ts';
-import { compileStart, compileWhole, withoutNames } from './profile/pattern.ts';
 import type { InstrumentProfile } from './profile.ts';
 
 export type { AcceptedOutcome, Decoder, DecoderOptions, Outcome, RefusedOutcome } from './decode/outcome.ts';
@@ -33,17 +32,11 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
   let outcomes: Outcome[] = [];
   let heading: Heading = noHeading;
 
-  const reported =
-    profile.ticket === undefined ? profile.pattern : profile.ticket.lines[profile.ticket.report];
-  const { source, names } = withoutNames(reported ?? '');
-  const pattern = compileWhole(source);
-  const special = compileSpecialLines(profile);
+  const { pattern, names, special, unitLine, reader } = compileLines(profile);
   const units = new Map(Object.entries(profile.units));
-  const unitLine = profile.unit_line === undefined ? undefined : compileStart(profile.unit_line.pattern);
   const dump = profile.dump === undefined ? undefined : createDumpWatch(profile.dump);
   const ticket =
     profile.ticket === undefined ? undefined : createTicketReader(profile.ticket, profile.decimal);
-  const reader = compileReading(profile, names);
   const repeats = createRepeatWatch(profile.sequence?.wraps_after, options.remembered);
   const mayRepeat = profile.sequence !== undefined || profile.stamp !== undefined;
   // Framed shapes are checked by their framer, which knows where start and end lie.

@@ -9,6 +9,31 @@ export function isFramed(profile: InstrumentProfile): boolean {
   return (profile.frame.start ?? '').trim() !== '';
 }
 
+interface CompiledFrame {
+  readonly ends: readonly Buffer[];
+  readonly endTexts: readonly string[];
+  readonly padding: Uint8Array;
+  readonly betweenFrames: Uint8Array;
+}
+
+/** The same for every decoder of a profile, of which a replay makes many. */
+const compiled = new WeakMap<InstrumentProfile, CompiledFrame>();
+
+function compileFrame(profile: InstrumentProfile): CompiledFrame {
+  const before = compiled.get(profile);
+  if (before !== undefined) return before;
+  const { pad_bytes: padding, ignore_between: between, ends: endWords } = profile.frame;
+  const ends = endWords.map(bytesOfHex);
+  const frame = {
+    ends,
+    endTexts: ends.map((end) => end.toString('latin1')),
+    padding: flagsOf(padding),
+    betweenFrames: flagsOf([...padding, ...between]),
+  };
+  compiled.set(profile, frame);
+  return frame;
+}
+
 /** The framer that a profile asks for. */
 export function createFramer(
   profile: InstrumentProfile,
@@ -17,18 +42,15 @@ export function createFramer(
 ): Framer {
   const { frame, clear_high_bit: clearHighBit } = profile;
   const maxBytes = frame.max_bytes;
-  const ends = frame.ends.map(bytesOfHex);
+  const { ends, endTexts, padding, betweenFrames } = compileFrame(profile);
   if (!isFramed(profile)) {
     const dropsFirst = frame.first_line === 'drop';
-    const endTexts = ends.map((end) => end.toString('latin1'));
-    const padding = flagsOf(frame.pad_bytes);
     return createLineFramer(
       { ends: endTexts, maxBytes, padding, clearHighBit, dropsFirst, synchronised },
       listener,
     );
   }
   const start = bytesOfHex(frame.start ?? '');
-  const betweenFrames = flagsOf([...frame.pad_bytes, ...frame.ignore_between]);
   const checksum = profile.checksum?.kind;
   return createStartFramer(
     { start, ends, tailLength: frame.tail, maxBytes, betweenFrames, clearHighBit, checksum },
