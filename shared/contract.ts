@@ -476,9 +476,11 @@ export interface TimelineView {
 
 /** How far a check of the evidence is. */
 export interface VerifyProgress {
-  /** Events of the chain. */
+  /** Places of the chain in the stage that runs: first the chain, then the content. */
   readonly done: number;
   readonly total: number;
+  /** How the first stage ended; null or left out while it runs. It says nothing of the second. */
+  readonly chainIntact?: boolean | null;
   /** At the desk of a site: the chain that is meant, and whether it is only being fetched yet. */
   readonly site?: { readonly chainId: number; readonly fetching: boolean };
   /** Why it could not go on; null or left out while nothing is the matter. */

@@ -23,16 +23,23 @@ export async function tellVerify(
   const problems: Problem[] = [];
   const shown = () =>
     problems.map(({ serial, sequence, kind, sentence }) => ({ serial, sequence, kind, sentence }));
-  let counts = { done: 0, total: 0 };
+  let counts: Pick<VerifyProgress, 'done' | 'total' | 'chainIntact'> = {
+    done: 0,
+    total: 0,
+    chainIntact: null,
+  };
   let toldAt = 0;
   const result = await verify({
     onProblem: (problem) => {
       if (problems.length < mostShown) problems.push(problem);
     },
     onProgress: (progress) => {
-      counts = { done: progress.done, total: progress.total };
+      const { done, total, chain } = progress;
+      const chainIntact = chain?.intact ?? null;
+      const isNew = chainIntact !== counts.chainIntact;
+      counts = { done, total, chainIntact };
       const now = performance.now();
-      if (now - toldAt < 200) return;
+      if (now - toldAt < 200 && !isNew) return;
       toldAt = now;
       tell({ ...counts, finished: false, stopped: false, intact: null, problems: shown() });
     },
@@ -41,7 +48,8 @@ export async function tellVerify(
     tell({ ...counts, finished: false, stopped: true, intact: null, problems: shown() });
     return null;
   }
-  const { events, intact } = result;
-  tell({ done: events, total: events, finished: true, stopped: false, intact, problems: shown() });
+  const { events, intact, chain } = result;
+  counts = { done: events, total: events, chainIntact: chain.intact };
+  tell({ ...counts, finished: true, stopped: false, intact, problems: shown() });
   return result;
 }

@@ -49,7 +49,12 @@ export const englishScreens = {
   'audit.step': 'Step',
   'audit.what': 'What',
   'audit.verify': 'Proof that nothing was altered',
-  'audit.verifyRunning': 'Verifying: {done} of {total} entries of the chain checked. F8 stops it.',
+  'audit.verifyRunning': 'Verifying the chain: {done} of {total} entries checked. F8 stops it.',
+  'audit.verifyChainIntact':
+    'The chain is intact: no event, record or document was altered, removed or added since the station sealed it.',
+  'audit.verifyContent': 'Now its content is read and judged again: {done} of {total} entries. F8 stops it.',
+  'audit.verifyContentStopped':
+    'Stopped after {done} of {total} entries were read and judged again. Of the rest nothing more is said.',
   'audit.verifyStopped': 'Stopped after {done} of {total} entries of the chain. Nothing is said of the rest.',
   'audit.verifyIntact': 'Intact. {total} entries of the chain checked: chain, signatures and replay agree.',
   'audit.verifyBroken': 'NOT INTACT. Problems found: {count}.',

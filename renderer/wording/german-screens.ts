@@ -51,7 +51,13 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.step': 'Schritt',
   'audit.what': 'Was',
   'audit.verify': 'Beweis, dass nichts verändert wurde',
-  'audit.verifyRunning': 'Prüfung läuft: {done} von {total} Einträgen der Kette geprüft. F8 hält sie an.',
+  'audit.verifyRunning': 'Die Kette wird geprüft: {done} von {total} Einträgen. F8 hält die Prüfung an.',
+  'audit.verifyChainIntact':
+    'Die Kette ist unversehrt: Kein Ereignis, kein Nachweis und kein Dokument wurde verändert, entfernt oder hinzugefügt, seit die Station sie versiegelt hat.',
+  'audit.verifyContent':
+    'Nun wird der Inhalt erneut gelesen und beurteilt: {done} von {total} Einträgen. F8 hält die Prüfung an.',
+  'audit.verifyContentStopped':
+    'Angehalten, nachdem {done} von {total} Einträgen erneut gelesen und beurteilt waren. Über die übrigen ist nichts weiter gesagt.',
   'audit.verifyStopped':
     'Angehalten nach {done} von {total} Einträgen der Kette. Über die übrigen ist nichts gesagt.',
   'audit.verifyIntact':

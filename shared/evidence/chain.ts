@@ -26,7 +26,7 @@ export function envelopeAround(envelope: Omit<Envelope, 'bodyText'>): { before: 
 }
 
 /** The hash of an event: over its place, its content and the hash before it. */
-export function eventHash(envelope: Envelope, hash: HashText): string {
+export function eventHash<Hash>(envelope: Envelope, hash: (text: string) => Hash): Hash {
   const { before, after } = envelopeAround(envelope);
   return hash(before + envelope.bodyText + after);
 }

@@ -1,4 +1,6 @@
 import { z } from 'zod';
+import { readJobEvent } from '../job/event.ts';
+import type { JsonObject } from './canonical-json.ts';
 import { type EvidenceRules, type IndexRow, type OpenedJob, utcOf } from './evidence-rules.ts';
 import { buildJobRecord } from './job-record.ts';
 import type { StoredEvent } from './stored-event.ts';
@@ -33,6 +35,27 @@ const captured = z.object({
   }),
 });
 
+// A body that was read as a whole before needs no second reading.
+function openedBy(body: JsonObject): z.infer<typeof opened> {
+  const event = readJobEvent(body);
+  return event?.kind === 'jobOpened' ? event : opened.parse(body);
+}
+
+function usedBy(body: JsonObject): z.infer<typeof used> {
+  const event = readJobEvent(body);
+  return event?.kind === 'consumableUsed' ? event : used.parse(body);
+}
+
+function taredBy(body: JsonObject): z.infer<typeof tared> {
+  const event = readJobEvent(body);
+  return event?.kind === 'tareTaken' ? event : tared.parse(body);
+}
+
+function capturedBy(body: JsonObject): z.infer<typeof captured> {
+  const event = readJobEvent(body);
+  return event?.kind === 'measurementCaptured' ? event : captured.parse(body);
+}
+
 /** The meaning of job events for index and record. */
 export const jobEvidence: EvidenceRules = {
   indexRows(event, job) {
@@ -48,7 +71,7 @@ export const jobEvidence: EvidenceRules = {
 };
 
 function openedRow({ sequence, personId, body }: StoredEvent, jobId: string): IndexRow {
-  const { serial, headId, at } = opened.parse(body);
+  const { serial, headId, at } = openedBy(body);
   return { table: 'job', jobId, serial, headId, personId, openedAt: utcOf(at), sequence };
 }
 
@@ -63,12 +86,12 @@ function laterRows(event: StoredEvent, jobId: string, job: OpenedJob | undefined
   const end = jobEndBy(event);
   if (end !== undefined) return [{ table: 'job_end', jobId, ...end, sequence }];
   if (kind === 'consumableUsed') {
-    const { at, lotId } = used.parse(body);
+    const { at, lotId } = usedBy(body);
     return lotId === null ? [] : [{ table: 'consumption', lotId, jobId, at: utcOf(at), sequence }];
   }
   if (kind !== 'measurementCaptured') return [];
   if (job === undefined) throw new TypeError(`${event.stream} has a capture before it is opened`);
-  const { at, stepId, capture } = captured.parse(body);
+  const { at, stepId, capture } = capturedBy(body);
   return [
     {
       table: 'capture',
@@ -90,10 +113,10 @@ function laterRows(event: StoredEvent, jobId: string, job: OpenedJob | undefined
 
 function documentsOf({ stream, kind, body }: StoredEvent): readonly string[] {
   if (!stream.startsWith('job/')) return [];
-  if (kind === 'jobOpened') return [opened.parse(body).sheetHash];
-  if (kind === 'tareTaken') return [tared.parse(body).evidence.profileHash];
+  if (kind === 'jobOpened') return [openedBy(body).sheetHash];
+  if (kind === 'tareTaken') return [taredBy(body).evidence.profileHash];
   if (kind !== 'measurementCaptured') return [];
-  const { capture } = captured.parse(body);
+  const { capture } = capturedBy(body);
   const { profileHash, certificateHash } = capture.instrument;
   const named = [
     profileHash,

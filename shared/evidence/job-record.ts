@@ -1,5 +1,5 @@
 import type { Capture, Evidence, Tare } from '../job/capture.ts';
-import { type JobEvent, type JobEventOf, jobEventSchema } from '../job/event.ts';
+import { type JobEvent, type JobEventOf, jobEventOf } from '../job/event.ts';
 import { fromBase64, toBase64 } from './base64.ts';
 import type { JsonObject } from './canonical-json.ts';
 import type { StoredEvent } from './stored-event.ts';
@@ -21,7 +21,7 @@ interface Link {
  * @throws ZodError for a body that is no job event
  */
 export function buildJobRecord(events: readonly StoredEvent[]): JsonObject {
-  const links = events.map((stored) => ({ stored, event: jobEventSchema.parse(stored.body) }));
+  const links = events.map((stored) => ({ stored, event: jobEventOf(stored.body) }));
   const opening = links[0]?.event;
   const [first] = events;
   const last = events.at(-1);

@@ -37,5 +37,8 @@ export function sealLink(
   { previousSeal, sequence, stream, keyId, signature }: SealEntry,
   hash: HashText,
 ): string {
-  return hash(canonicalJson({ keyId, previousSeal, sequence, signature, stream }));
+  // Written out, for speed: a verification makes the link of every append.
+  return hash(
+    `{"keyId":${canonicalJson(keyId)},"previousSeal":${canonicalJson(previousSeal)},"sequence":${canonicalJson(sequence)},"signature":${canonicalJson(signature)},"stream":${canonicalJson(stream)}}`,
+  );
 }

@@ -98,5 +98,26 @@ export const jobEventSchema = z.discriminatedUnion('kind', [
   }),
 ]);
 export type JobEvent = z.infer<typeof jobEventSchema>;
+
+/** Bodies that were read already, as long as they are at hand: a verification asks for each several times. */
+const readBodies = new WeakMap<object, JobEvent>();
+
+/**
+ * The job event that a stored body is.
+ *
+ * @throws ZodError for a body that is no job event
+ */
+export function jobEventOf(body: object): JobEvent {
+  const known = readBodies.get(body);
+  if (known !== undefined) return known;
+  const event = jobEventSchema.parse(body);
+  readBodies.set(body, event);
+  return event;
+}
+
+/** The same of a body that was read already; undefined otherwise. */
+export function readJobEvent(body: object): JobEvent | undefined {
+  return readBodies.get(body);
+}
 export type JobEventKind = JobEvent['kind'];
 export type JobEventOf<Kind extends JobEventKind> = Extract<JobEvent, { kind: Kind }>;

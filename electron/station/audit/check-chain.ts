@@ -1,101 +1,124 @@
 import { genesisHash } from '../../../shared/evidence/chain.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
+import { bytesOf } from '../store/event-row.ts';
 import { withKeyOf } from '../store/known-keys.ts';
-import type { EventContent } from './check-content.ts';
 import { walkEvents } from './event-walk.ts';
 import { createMissingRun } from './missing-run.ts';
-import { nobody, type Owner } from './naming.ts';
-import { hashOfRawEvent, type RawEvent, storedEventOf } from './raw-event.ts';
+import { attempt, nobody, type Owner } from './naming.ts';
+import { storedEventOf, type UnreadEvent } from './raw-event.ts';
 import { createReordering } from './reordering.ts';
 import type { Verification } from './verification.ts';
 
-/** An event with what its columns hash to. */
-interface Link {
-  readonly event: RawEvent;
-  readonly computed: string;
-  readonly intact: boolean;
+/** What the chain says that there is. */
+export interface ChainCounts {
+  /** Documents that were put. */
+  readonly documents: number;
+  readonly recordsSigned: number;
 }
+
+/** Places between two steps: each costs something. */
+export const placesPerStep = 50;
 
 /**
  * Walks the chain from its first event: every place filled, every hash that of its columns, every event the one
- * that the next one names. Hands events that are intact on to `content`. Yields the place it is at.
+ * that the next one names; the keys that it brings, and that the documents that it names are there. Yields the place
+ * it is at.
  */
-export function* checkChain(verification: Verification, content: EventContent): Generator<number, void> {
+export function* checkChain(verification: Verification): Generator<number, ChainCounts> {
   const { database, naming, suspect, report, upper } = verification;
   const missing = createMissingRun(verification);
   const reordering = createReordering(verification);
-  let before: Link | undefined;
+  const named = createNamedThings(verification);
+  let before: UnreadEvent | undefined;
   for (const place of walkEvents(database, upper)) {
-    const sequence = place.found === 'event' ? place.event.sequence : place.sequence;
+    const sequence = 'event' in place ? place.event.sequence : place.sequence;
     if (place.found === 'nothing') {
       missing.add(sequence);
       reordering.empty(sequence);
     } else missing.flush();
     if (place.found === 'unreadable' || place.found === 'nonsense') {
       suspect.add(sequence);
-      content.skipped(sequence);
-      const what =
+      const [kind, what] =
         place.found === 'unreadable'
-          ? `event ${sequence} cannot be read: the database file is damaged there`
-          : `event ${sequence} was altered: its columns are not what a station writes`;
-      report(
-        place.found === 'unreadable' ? 'unreadable' : 'altered',
-        naming.ofSequence(sequence),
-        sequence,
-        what,
-      );
+          ? (['unreadable', 'cannot be read: the database file is damaged there'] as const)
+          : (['altered', 'was altered: its columns are not what a station writes'] as const);
+      report(kind, naming.ofSequence(sequence), sequence, `event ${sequence} ${what}`);
     }
-    if (place.found !== 'event') {
-      before = undefined;
-      yield sequence;
-      continue;
-    }
-    const link = linkOf(place.event);
-    if (!link.intact) {
+    if (place.found === 'altered') {
       suspect.add(sequence);
-      reordering.altered(link.event);
-      content.skipped(sequence);
-    } else {
-      checkJoint(verification, before, link);
-      const event = storedEventOf(link.event);
-      if (event === undefined) {
-        suspect.add(sequence);
-        report(
-          'altered',
-          naming.ofSequence(sequence),
-          sequence,
-          `event ${sequence} holds no event of a station`,
-        );
-        content.skipped(sequence);
-      } else {
-        learnKey(verification, event);
-        content.event(event);
-      }
+      reordering.altered(place.event);
     }
-    before = link;
-    yield sequence;
+    if (place.found === 'intact') {
+      checkJoint(verification, before, place.event);
+      named.check(place.event);
+    }
+    before = place.found === 'intact' ? place.event : undefined;
+    if (sequence % placesPerStep === 0) yield sequence;
   }
   missing.flush();
   reordering.finish();
-}
-
-function linkOf(event: RawEvent): Link {
-  const computed = hashOfRawEvent(event);
-  return { event, computed, intact: computed === event.hash };
+  return { documents: named.documents, recordsSigned: named.recordsSigned };
 }
 
 /** An intact event names another one before it than stands there: the one before was written anew. */
-function checkJoint({ report, naming, suspect }: Verification, before: Link | undefined, link: Link): void {
-  const { sequence, previousHash } = link.event;
+function checkJoint(
+  { report, naming, suspect }: Verification,
+  before: UnreadEvent | undefined,
+  { sequence, previousHash }: UnreadEvent,
+): void {
   if (sequence === 1 && previousHash !== genesisHash) {
     report('removed', nobody, 1, 'what stood before event 1 was cut off');
     return;
   }
-  if (before === undefined || !before.intact || previousHash === before.event.hash) return;
-  suspect.add(before.event.sequence);
-  const owner: Owner = naming.ofStream(before.event.stream);
-  const what = `event ${before.event.sequence} was altered and hashed anew: event ${sequence} still names the one that was there`;
-  report('altered', owner, before.event.sequence, what);
+  if (before === undefined || previousHash === before.hash) return;
+  suspect.add(before.sequence);
+  const owner: Owner = naming.ofStream(before.stream);
+  const what = `event ${before.sequence} was altered and hashed anew: event ${sequence} still names the one that was there`;
+  report('altered', owner, before.sequence, what);
+}
+
+/** Keys, documents and records that events bring. */
+function createNamedThings(verification: Verification) {
+  let documents = 0;
+  let recordsSigned = 0;
+  return {
+    check(unread: UnreadEvent): void {
+      const { stream, kind } = unread;
+      if (stream === 'station' && kind === 'keyIntroduced') {
+        const event = storedEventOf(unread);
+        if (event !== undefined) learnKey(verification, event);
+      } else if (kind === 'documentPut' && stream.startsWith('document/')) {
+        const event = storedEventOf(unread);
+        if (event === undefined) return;
+        documents++;
+        checkPut(verification, event);
+      } else if (kind === 'recordSigned' && stream.startsWith('record/')) {
+        recordsSigned++;
+      }
+    },
+    get documents() {
+      return documents;
+    },
+    get recordsSigned() {
+      return recordsSigned;
+    },
+  };
+}
+
+/** The document of a documentPut event stands there under this kind. */
+function checkPut({ database, report }: Verification, event: StoredEvent): void {
+  const hash = event.stream.slice('document/'.length);
+  const kind = attempt(() =>
+    database
+      .prepare<[Uint8Array], string>('SELECT kind FROM document WHERE hash = ?')
+      .pluck()
+      .get(bytesOf(hash)),
+  );
+  if (kind === event.body.documentKind) return;
+  const owner = { stream: event.stream, jobId: null, serial: null };
+  const name = `${String(event.body.documentKind)} ${hash.slice(0, 16)}…`;
+  const what = kind === undefined ? 'was removed or cannot be read' : 'stands there under another kind';
+  report('document', owner, event.sequence, `${name} ${what}`);
 }
 
 /**
@@ -103,7 +126,6 @@ function checkJoint({ report, naming, suspect }: Verification, before: Link | un
  * a voucher is named; that alone is no forgery: the key before may have been lost.
  */
 function learnKey(verification: Verification, event: StoredEvent): void {
-  if (event.stream !== 'station' || event.kind !== 'keyIntroduced') return;
   const { keys, trustedKeys, report } = verification;
   const owner = { ...nobody, stream: event.stream };
   const now = withKeyOf(keys, event);

@@ -1,39 +1,70 @@
-import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
-import type { IndexRow } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { bytesOf } from '../store/event-row.ts';
-import { indexTables, selectionOf } from '../store/index-tables.ts';
+import { listedEvent, replacement, unreadEventOf } from './event-walk.ts';
+import { createIndexCheck } from './index-check.ts';
 import { attempt, type Owner } from './naming.ts';
-import { createOpenedJobs, type OpenedJobs } from './opened-jobs.ts';
+import { createOpenedJobs } from './opened-jobs.ts';
+import { intactEventOf, rawEventColumns, storedEventOf } from './raw-event.ts';
 import { createRecentDocuments } from './recent-documents.ts';
-import type { Verification } from './verification.ts';
+import { createRecentEvents } from './recent-events.ts';
+import { createRecordCheck } from './record-check.ts';
+import { keyOf, walkRows } from './row-walk.ts';
+import type { SequenceRange } from './sequence-range.ts';
+import type { ReplayFinding, Verification } from './verification.ts';
 
-/** Checks what intact events say: their index rows, the documents that they name, their record, their replay. */
-export interface EventContent {
-  event(event: StoredEvent): void;
-  /** A place whose event cannot be believed: its index rows are neither right nor wrong. */
-  skipped(sequence: number): void;
-  /** Looks for index rows that no event accounts for. */
-  finish(): void;
-  /** Documents that the chain says were put, and records that it says were signed. */
-  readonly documentsPut: number;
-  readonly recordsSigned: number;
+/** Places whose events and index rows are read together. */
+const step = 200;
+
+/**
+ * What the events in a stretch of the chain say, after the chain was walked: their index rows, the documents that they
+ * name, their replay, and the records that are built from them. Yields the place it is at.
+ */
+export function* checkContent(
+  verification: Verification,
+  { first, last }: SequenceRange,
+): Generator<number, void> {
+  const { database, suspect } = verification;
+  const openedJobs = createOpenedJobs(verification);
+  const recentEvents = createRecentEvents();
+  const documents = createRecentDocuments(database);
+  const index = createIndexCheck(verification, openedJobs);
+  const parts = { openedJobs, recentEvents, findDocument: documents.find };
+  const records = createRecordCheck(verification, parts);
+  const check = createEventCheck(verification, { ...parts, index });
+  const bytesAt = database.prepare<[number]>(`SELECT ${rawEventColumns} FROM event WHERE sequence = ?`);
+  const walk = { table: 'event', key: 'sequence', columns: listedEvent, chunk: step, asLists: true };
+  for (let from = first; from <= last; from += step) {
+    const until = Math.min(last, from + step - 1);
+    index.read(from, until);
+    records.read(from, until);
+    let next = from;
+    for (const walked of walkRows(database, { ...walk, after: from - 1, upper: until })) {
+      const sequence = 'row' in walked ? keyOf(walked.row) : walked.unreadable;
+      while (next < sequence) records.check(next++);
+      if (!suspect.has(sequence)) {
+        const unread = 'row' in walked ? unreadEventOf(walked.row as readonly unknown[]) : undefined;
+        const isText = unread?.bodyText.includes(replacement) === false;
+        check(sequence, isText ? storedEventOf(unread) : intactEventOf(attempt(() => bytesAt.get(sequence))));
+      }
+      records.check(next++);
+    }
+    while (next <= until) records.check(next++);
+    index.finish();
+    yield until;
+  }
 }
 
-export function createEventContent(verification: Verification): EventContent {
-  const { database, rules, replay, naming, report, upper } = verification;
-  const documents = createRecentDocuments(database);
-  const openedJobs = createOpenedJobs(verification);
-  const hasRecord = database.prepare<[number], 1>('SELECT 1 FROM record WHERE sequence = ?').pluck();
-  const accounted = new Map<IndexRow['table'], number>(indexTables.map((table) => [table, 0]));
-  const rowsAt = new Map(
-    indexTables.map((table) => [
-      table,
-      database.prepare<[number]>(`SELECT ${selectionOf(table)} FROM ${table} WHERE sequence = ?`),
-    ]),
-  );
-  let documentsPut = 0;
-  let recordsSigned = 0;
+interface EventCheckParts {
+  readonly openedJobs: ReturnType<typeof createOpenedJobs>;
+  readonly recentEvents: ReturnType<typeof createRecentEvents>;
+  readonly index: ReturnType<typeof createIndexCheck>;
+  readonly findDocument: ReturnType<typeof createRecentDocuments>['find'];
+}
+
+function createEventCheck(
+  verification: Verification,
+  { openedJobs, recentEvents, index, findDocument }: EventCheckParts,
+): (sequence: number, event: StoredEvent | undefined) => void {
+  const { rules, replay, naming, report, suspect } = verification;
 
   const ownerOf = (event: StoredEvent): Owner => {
     const job = openedJobs.of(event);
@@ -41,126 +72,45 @@ export function createEventContent(verification: Verification): EventContent {
     return { stream: event.stream, jobId: job.jobId, serial: job.serial };
   };
 
-  function checkIndex(event: StoredEvent): void {
-    for (const { table, ...expected } of rules.indexRows(event, openedJobs.of(event))) {
-      const found = attempt(() => rowsAt.get(table)?.all(event.sequence)) ?? [];
-      accounted.set(table, (accounted.get(table) ?? 0) + Math.min(1, found.length));
-      const text = canonicalJson(expected);
-      if (found.some((row) => attempt(() => canonicalJson(row)) === text)) continue;
-      const what =
-        found.length === 0 ? 'was removed' : `was altered: it is not what event ${event.sequence} says`;
-      report('index', ownerOf(event), event.sequence, `its row in the index "${table}" ${what}`);
-    }
-  }
-
   function checkDocuments(event: StoredEvent): void {
     for (const hash of rules.documentsOf(event)) {
-      if (documents.find(hash) !== undefined) continue;
-      report(
-        'document',
-        ownerOf(event),
-        event.sequence,
-        `event ${event.sequence} names document ${hash.slice(0, 16)}…, which cannot be read`,
-      );
+      if (findDocument(hash) !== undefined) continue;
+      const what = `event ${event.sequence} names document ${hash.slice(0, 16)}…, which cannot be read`;
+      report('document', ownerOf(event), event.sequence, what);
     }
   }
 
-  return {
-    event(event) {
-      openedJobs.learn(event);
-      try {
-        checkIndex(event);
-        checkDocuments(event);
-        for (const { kind, what } of replay(event, documents.find))
-          report(kind, ownerOf(event), event.sequence, what);
-      } catch (error) {
-        const reason = error instanceof Error ? error.message.split('\n')[0] : String(error);
-        report(
-          'altered',
-          ownerOf(event),
-          event.sequence,
-          `event ${event.sequence} (${event.kind}) is not what a station writes: ${reason}`,
-        );
-      }
-      if (event.kind === 'documentPut' && event.stream.startsWith('document/')) {
-        documentsPut++;
-        checkPut(verification, event);
-      }
-      if (event.kind === 'recordSigned' && event.stream.startsWith('record/')) {
-        recordsSigned++;
-        if (attempt(() => hasRecord.get(event.sequence)) === undefined) {
-          report(
-            'record',
-            ownerOf(event),
-            event.sequence,
-            `its record (event ${event.sequence}) was removed or cannot be read`,
-          );
-        }
-      }
-    },
-    skipped(sequence) {
-      for (const [table, statement] of rowsAt) {
-        // Rows of one event in one table: only a consumption could have several, and has one.
-        const found = attempt(() => statement.all(sequence).length) ?? 0;
-        accounted.set(table, (accounted.get(table) ?? 0) + found);
-      }
-    },
-    finish() {
-      for (const [table, expected] of accounted) {
-        const count = database
-          .prepare<[number], number>(`SELECT count(*) FROM ${table} WHERE sequence <= ?`)
-          .pluck();
-        if (attempt(() => count.get(upper)) !== expected) findStrangers(verification, table, openedJobs);
-      }
-    },
-    get documentsPut() {
-      return documentsPut;
-    },
-    get recordsSigned() {
-      return recordsSigned;
-    },
+  return (sequence, event) => {
+    if (event === undefined) {
+      suspect.add(sequence);
+      const what = `event ${sequence} holds no event of a station`;
+      report('altered', naming.ofSequence(sequence), sequence, what);
+      return;
+    }
+    openedJobs.learn(event);
+    recentEvents.add(event);
+    // First, as it reads the whole body, so that nobody behind it need do so again.
+    const replayed = outcomeOf(() => replay(event, findDocument));
+    try {
+      index.check(event, () => ownerOf(event));
+      checkDocuments(event);
+      for (const { kind, what } of replayed()) report(kind, ownerOf(event), sequence, what);
+    } catch (error) {
+      const reason = error instanceof Error ? error.message.split('\n')[0] : String(error);
+      const what = `event ${sequence} (${event.kind}) is not what a station writes: ${reason}`;
+      report('altered', ownerOf(event), sequence, what);
+    }
   };
 }
 
-/** The document of a documentPut event stands there under this kind. Its bytes are checked with the documents. */
-function checkPut({ database, report }: Verification, event: StoredEvent): void {
-  const hash = event.stream.slice('document/'.length);
-  const kind = attempt(() =>
-    database
-      .prepare<[Uint8Array], string>('SELECT kind FROM document WHERE hash = ?')
-      .pluck()
-      .get(bytesOf(hash)),
-  );
-  if (kind === event.body.documentKind) return;
-  const owner = { stream: event.stream, jobId: null, serial: null };
-  const name = `${String(event.body.documentKind)} ${hash.slice(0, 16)}…`;
-  const what = kind === undefined ? 'was removed or cannot be read' : 'stands there under another kind';
-  report('document', owner, event.sequence, `${name} ${what}`);
-}
-
-/** Index rows that no event brought. */
-function findStrangers(
-  { database, rules, naming, report, suspect, upper }: Verification,
-  table: IndexRow['table'],
-  openedJobs: OpenedJobs,
-): void {
-  const rows = database.prepare<[number, number], { sequence: number; jobId: string }>(
-    `SELECT ${selectionOf(table)} FROM ${table} WHERE sequence > ? AND sequence <= ? ORDER BY sequence LIMIT 500`,
-  );
-  let after = 0;
-  for (;;) {
-    const found = attempt(() => rows.all(after, upper)) ?? [];
-    for (const row of found) {
-      if (suspect.has(row.sequence)) continue;
-      const event = openedJobs.eventAt(row.sequence);
-      const expected =
-        event === undefined ? [] : (attempt(() => rules.indexRows(event, openedJobs.of(event))) ?? []);
-      if (expected.some((one) => one.table === table && one.jobId === row.jobId)) continue;
-      const owner = attempt(() => naming.ofStream(`job/${row.jobId}`)) ?? naming.ofSequence(row.sequence);
-      report('index', owner, row.sequence, `a row in the index "${table}" belongs to no event`);
-    }
-    const last = found.at(-1);
-    if (last === undefined) return;
-    after = last.sequence;
+/** What a piece of work gave, told when asked: the findings, or what it threw. */
+function outcomeOf(work: () => readonly ReplayFinding[]): () => readonly ReplayFinding[] {
+  try {
+    const findings = work();
+    return () => findings;
+  } catch (error) {
+    return () => {
+      throw error;
+    };
   }
 }

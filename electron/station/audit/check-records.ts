@@ -1,67 +1,90 @@
-import { z } from 'zod';
-import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
-import { recordSignatureText } from '../../../shared/evidence/signed-record.ts';
+import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { isSignedBy } from '../signing-key.ts';
-import { eventSelection, hexOf, type SelectedEvent } from '../store/event-row.ts';
-import { keyInForce } from '../store/known-keys.ts';
+import { base64Of, hexOf } from '../store/event-row.ts';
 import { sha256 } from '../store/sha256.ts';
-import { attempt, type Owner } from './naming.ts';
+import { hexColumn, replacement } from './event-walk.ts';
+import { attempt } from './naming.ts';
 import { createOpenedJobs } from './opened-jobs.ts';
-import { createRecentDocuments } from './recent-documents.ts';
-import { walkRows } from './row-walk.ts';
+import { ownerOfRecord, type RecordRow, recordColumns, recordRowSchema } from './record-row.ts';
+import { keyOf, walkRows } from './row-walk.ts';
 import type { Verification } from './verification.ts';
 
-const bytes = z.instanceof(Uint8Array);
-const recordRowSchema = z.object({
-  sequence: z.int(),
-  job_id: z.string(),
-  revision: z.int(),
-  serial: z.string(),
-  body: bytes,
-  hash: bytes,
-  key_id: z.string(),
-  signature: bytes,
-});
-type RecordRow = z.infer<typeof recordRowSchema>;
+const walk = {
+  table: 'record LEFT JOIN event ON event.sequence = record.sequence',
+  key: 'record.sequence',
+  columns: `record.job_id, record.revision, record.serial, record.body, ${hexColumn('record.hash')}, record.key_id,
+    record.signature, event.kind, event.body`,
+  chunk: 50,
+  asLists: true,
+};
 
-const columns = 'sequence, job_id, revision, serial, CAST(body AS BLOB) AS body, hash, key_id, signature';
-
-/** Every signed record: hash, signature, what the chain says of it, and that its job's events still give it. */
-export function* checkRecords(verification: Verification): Generator<number, void> {
-  const { database, naming, report, upper } = verification;
+/**
+ * Every signed record, byte for byte: its hash, and that it is the one that the chain names; none is missing. Yields
+ * the place it is at; gives the number of records that can be read. What the record says, and its own signature, are looked at with the events of its job.
+ *
+ * @param signed how many records the chain says were signed
+ */
+export function* checkRecords(verification: Verification, signed: number): Generator<number, number> {
+  const { database, naming, report, suspect, alteredRecords, upper } = verification;
   const openedJobs = createOpenedJobs(verification);
-  const rebuild = createRebuild(verification);
-  for (const walked of walkRows(database, { table: 'record', key: 'sequence', columns, upper, chunk: 50 })) {
-    const parsed = 'row' in walked ? recordRowSchema.safeParse(walked.row) : undefined;
-    if (parsed?.success !== true) {
-      const sequence = 'row' in walked ? Number((walked.row as { key: unknown }).key) : walked.unreadable;
-      report(
-        'record',
-        naming.ofSequence(sequence),
-        sequence,
-        `record ${sequence} was altered or cannot be read`,
-      );
+  const rowAt = database.prepare<[number]>(`SELECT ${recordColumns} FROM record WHERE sequence = ?`);
+  let readable = 0;
+  let named = 0;
+  for (const walked of walkRows(database, { ...walk, upper })) {
+    const sequence = 'row' in walked ? keyOf(walked.row) : walked.unreadable;
+    if ('row' in walked && !suspect.has(sequence) && isAsNamed(walked.row as readonly unknown[])) {
+      readable++;
+      named++;
+      yield sequence;
       continue;
     }
-    const row = parsed.data;
-    const signed = openedJobs.eventAt(row.sequence);
-    const owner = ownerOf(verification, row, signed);
-    const faults = [...faultsOf(verification, row, signed)];
-    if (faults.length === 0) faults.push(...rebuild(row));
-    for (const what of faults) report('record', owner, row.sequence, what);
-    yield row.sequence;
+    alteredRecords.add(sequence);
+    const parsed = recordRowSchema.safeParse(attempt(() => rowAt.get(sequence)));
+    if (!parsed.success) {
+      const what = `record ${sequence} was altered or cannot be read`;
+      report('record', naming.ofSequence(sequence), sequence, what);
+      continue;
+    }
+    const event = openedJobs.eventAt(sequence);
+    if (event?.kind === 'recordSigned') named++;
+    const faults = [...faultsOf(verification, parsed.data, event)];
+    if (faults.length === 0) alteredRecords.delete(sequence);
+    const owner = ownerOfRecord(verification, parsed.data, event);
+    for (const what of faults) report('record', owner, sequence, what);
+    readable++;
+    yield sequence;
+  }
+  if (named < signed) yield* findMissing(verification);
+  return readable;
+}
+
+/** Records that events name and that are not there. */
+function* findMissing({ database, naming, report, suspect, upper }: Verification): Generator<number, void> {
+  const recordAt = database.prepare<[number], 1>('SELECT 1 FROM record WHERE sequence = ?').pluck();
+  const columns = 'stream, kind';
+  const events = { table: 'event', key: 'sequence', columns, upper, chunk: 1000, asLists: true };
+  for (const walked of walkRows(database, events)) {
+    if ('unreadable' in walked) continue;
+    const [sequence, stream, kind] = walked.row as [number, unknown, unknown];
+    yield sequence;
+    if (kind !== 'recordSigned' || typeof stream !== 'string' || suspect.has(sequence)) continue;
+    if (!stream.startsWith('record/') || attempt(() => recordAt.get(sequence)) !== undefined) continue;
+    const what = `its record (event ${sequence}) was removed or cannot be read`;
+    report('record', naming.ofStream(stream), sequence, what);
   }
 }
 
-/** Named by what the chain says first: the row itself may be what was altered. */
-function ownerOf({ naming }: Verification, row: RecordRow, signed: StoredEvent | undefined): Owner {
-  const jobId = signed?.body.jobId;
-  return naming.ofStream(`job/${typeof jobId === 'string' ? jobId : row.job_id}`);
+/** True where the record and the event that names it, taken as texts, fit. */
+function isAsNamed(row: readonly unknown[]): boolean {
+  const [, jobId, revision, serial, body, hash, keyId, signature, kind, eventBody] = row;
+  if (kind !== 'recordSigned' || typeof body !== 'string' || !(signature instanceof Uint8Array)) return false;
+  if (body.includes(replacement) || sha256(body) !== hash) return false;
+  const said = { hash, jobId, keyId, revision, serial, signature: base64Of(signature) };
+  return attempt(() => canonicalJson(said)) === eventBody;
 }
 
 function* faultsOf(
-  { keys, suspect }: Verification,
+  { suspect }: Verification,
   row: RecordRow,
   signed: StoredEvent | undefined,
 ): Generator<string> {
@@ -73,94 +96,25 @@ function* faultsOf(
     // An altered event is reported as such.
     if (!suspect.has(sequence))
       yield `its record (event ${sequence}) was added: no event of the chain says that it was signed`;
-  } else {
-    const { body } = signed;
-    const written = {
-      hash,
-      jobId: row.job_id,
-      keyId: row.key_id,
-      revision: row.revision,
-      serial: row.serial,
-    };
-    const said = {
-      hash: body.hash,
-      jobId: body.jobId,
-      keyId: body.keyId,
-      revision: body.revision,
-      serial: body.serial,
-    };
-    const signature = Buffer.from(row.signature).toString('base64');
-    if (canonicalJson(written) !== canonicalJson(said) || signature !== body.signature) {
-      yield `its signed record (event ${sequence}) was altered: it is not the one that the chain names`;
-    }
+    return;
   }
-  const key = keys.find(({ keyId }) => keyId === row.key_id);
-  if (key === undefined) yield `its record (event ${sequence}) names a key that this station never had`;
-  else if (!isSignedBy(key.publicKey, recordSignatureText(hash), row.signature)) {
-    yield `its record (event ${sequence}) does not bear the station's signature`;
-  } else if (keyInForce(keys, sequence)?.keyId !== key.keyId) {
-    yield `its record (event ${sequence}) is signed with a key that does not sign at that place`;
-  }
-}
-
-/** Builds the record anew from the events of its job. */
-function createRebuild(verification: Verification): (row: RecordRow) => readonly string[] {
-  const { database, rules, suspect } = verification;
-  const documents = createRecentDocuments(database);
-  const events = database.prepare<[string, number], SelectedEvent>(
-    `SELECT ${eventSelection} FROM event WHERE stream = ? AND sequence < ? ORDER BY version`,
-  );
-  return (row) => {
-    const signed: JsonObject | undefined = attempt(() => JSON.parse(Buffer.from(row.body).toString()));
-    const rows = attempt(() => events.all(`job/${row.job_id}`, row.sequence)) ?? [];
-    // Altered, unreadable and missing events are reported where they stand in the chain, whose walk hashed them all.
-    if (rows.some(({ sequence, version }, index) => suspect.has(sequence) || version !== index + 1))
-      return [];
-    if (suspect.has(lastSequenceOf(signed))) return [];
-    const rebuilt = attempt(() => rules.buildRecord(rows.map(unhashedEventOf), documents.find));
-    if (rebuilt === undefined || signed === undefined) return ['its record cannot be built from its events'];
-    const [before, after] = [canonicalJson(signed), canonicalJson(rebuilt)];
-    if (before === after) return [];
-    // Behind a place where the chain was written anew every hash differs; that is reported once, there.
-    const rewritten = (verification.rewrittenFrom ?? Number.POSITIVE_INFINITY) <= row.sequence;
-    if (rewritten && withoutChainHashes(before) === withoutChainHashes(after)) return [];
-    const field = firstDifference(signed, rebuilt, '');
-    return [`its events were altered: the signed record has another ${field}`];
+  const { body } = signed;
+  const written = {
+    hash,
+    jobId: row.job_id,
+    keyId: row.key_id,
+    revision: row.revision,
+    serial: row.serial,
   };
-}
-
-function unhashedEventOf({ bodyText, ...rest }: SelectedEvent): StoredEvent {
-  const body: JsonObject = JSON.parse(bodyText);
-  return { ...rest, body };
-}
-
-/** Place of the last event that went into a record. */
-function lastSequenceOf(record: JsonObject | undefined): number {
-  const last = record?.lastEvent;
-  return isObject(last) && typeof last.sequence === 'number' ? last.sequence : 0;
-}
-
-function withoutChainHashes(record: string): string {
-  return record
-    .replaceAll(/"eventHash":"[0-9a-f]{64}"/g, '"eventHash":""')
-    .replaceAll(/"(first|last)Event":\{"hash":"[0-9a-f]{64}"/g, '"$1Event":{"hash":""');
-}
-
-/** Path of the first field in which two plain values differ. */
-export function firstDifference(one: unknown, other: unknown, path: string): string {
-  if (isObject(one) && isObject(other)) {
-    for (const name of [...new Set([...Object.keys(one), ...Object.keys(other)])].sort()) {
-      if (text(one[name]) === text(other[name])) continue;
-      return firstDifference(one[name], other[name], path === '' ? name : `${path}.${name}`);
-    }
+  const said = {
+    hash: body.hash,
+    jobId: body.jobId,
+    keyId: body.keyId,
+    revision: body.revision,
+    serial: body.serial,
+  };
+  const signature = base64Of(row.signature);
+  if (canonicalJson(written) !== canonicalJson(said) || signature !== body.signature) {
+    yield `its signed record (event ${sequence}) was altered: it is not the one that the chain names`;
   }
-  return path;
-}
-
-function isObject(value: unknown): value is Readonly<Record<string, unknown>> {
-  return typeof value === 'object' && value !== null;
-}
-
-function text(value: unknown): string {
-  return value === undefined ? '' : canonicalJson(value);
 }

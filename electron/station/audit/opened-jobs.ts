@@ -2,7 +2,7 @@ import type { OpenedJob } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { createFindOpenedJob } from '../store/index-tables.ts';
 import { attempt } from './naming.ts';
-import { hashOfRawEvent, rawEventColumns, rawEventOf, storedEventOf } from './raw-event.ts';
+import { intactEventOf, rawEventColumns } from './raw-event.ts';
 import type { Verification } from './verification.ts';
 
 /** The jobs of `job/<id>` streams as their first events have it; the index stands in for a first event that was altered. */
@@ -52,10 +52,4 @@ export function createOpenedJobs({ database, rules }: Pick<Verification, 'databa
     },
     eventAt: (sequence) => attempt(() => intactEventOf(at.get(sequence))),
   };
-}
-
-/** The event of a row whose hash is that of its columns. */
-export function intactEventOf(row: unknown): StoredEvent | undefined {
-  const raw = row === undefined ? undefined : rawEventOf(row);
-  return raw === undefined || hashOfRawEvent(raw) !== raw.hash ? undefined : storedEventOf(raw);
 }

@@ -37,6 +37,15 @@ export interface RawEvent {
 
 const utf8 = new TextDecoder('utf-8', { fatal: true, ignoreBOM: true });
 
+/** Bytes as text; undefined where they are no UTF-8. */
+export function textOf(bytes: Uint8Array): string | undefined {
+  try {
+    return utf8.decode(bytes);
+  } catch {
+    return undefined;
+  }
+}
+
 /** The row as a raw event, or undefined when its columns have not even the right types or are no UTF-8. */
 export function rawEventOf(row: unknown): RawEvent | undefined {
   const parsed = rawEventSchema.safeParse(row);
@@ -63,13 +72,27 @@ export function hashOfRawEvent(event: RawEvent, sequence = event.sequence): stri
   return sha256(Buffer.concat([Buffer.from(before), event.body, Buffer.from(after)]));
 }
 
+/** An event whose body is not read yet; its text is null where the bytes are none. */
+export interface UnreadEvent extends Omit<StoredEvent, 'body'> {
+  readonly bodyText: string | null;
+}
+
 /** The event, when its body is a JSON object and every column is what the store writes. */
-export function storedEventOf(event: RawEvent): StoredEvent | undefined {
+export function storedEventOf({ bodyText, ...rest }: UnreadEvent): StoredEvent | undefined {
+  if (bodyText === null) return undefined;
   try {
-    const body: JsonObject = JSON.parse(utf8.decode(event.body));
-    const parsed = storedEventSchema.safeParse({ ...event, body });
+    const body: JsonObject = JSON.parse(bodyText);
+    const parsed = storedEventSchema.safeParse({ ...rest, body });
     return parsed.success ? parsed.data : undefined;
   } catch {
     return undefined;
   }
+}
+
+/** The event of a row of `rawEventColumns` whose hash is that of its columns. */
+export function intactEventOf(row: unknown): StoredEvent | undefined {
+  const raw = row === undefined ? undefined : rawEventOf(row);
+  if (raw === undefined || hashOfRawEvent(raw) !== raw.hash) return undefined;
+  const { body, ...rest } = raw;
+  return storedEventOf({ ...rest, bodyText: textOf(body) ?? null });
 }

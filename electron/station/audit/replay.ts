@@ -5,7 +5,7 @@ import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonic
 import type { FindDocument } from '../../../shared/evidence/evidence-rules.ts';
 import type { Indication } from '../../../shared/indication.ts';
 import type { Capture, Evidence } from '../../../shared/job/capture.ts';
-import { jobEventSchema } from '../../../shared/job/event.ts';
+import { jobEventOf } from '../../../shared/job/event.ts';
 import { convert } from '../../../shared/quantity/conversion.ts';
 import { add, type Rational, subtract, toNumber, zero } from '../../../shared/quantity/rational.ts';
 import type { Unit } from '../../../shared/quantity/unit.ts';
@@ -33,12 +33,12 @@ export type DecodeBytes = (
 export function createReplay(decode: DecodeBytes): Replay {
   return (event, findDocument) => {
     if (event.kind === 'tareTaken' && event.stream.startsWith('job/')) {
-      const tare = jobEventSchema.parse(event.body);
+      const tare = jobEventOf(event.body);
       if (tare.kind !== 'tareTaken') return [];
       return replayBytes(decode, findDocument, tare.indication, tare.evidence, 'the tare');
     }
     if (event.kind !== 'measurementCaptured' || !event.stream.startsWith('job/')) return [];
-    const captured = jobEventSchema.parse(event.body);
+    const captured = jobEventOf(event.body);
     if (captured.kind !== 'measurementCaptured') return [];
     const { capture } = captured;
     const { indication, evidence, tare } = capture;

@@ -8,8 +8,12 @@ export interface RowWalk {
   /** The integer key in whose order the rows come. */
   readonly key: string;
   readonly columns: string;
+  /** The first key is behind this one; left out: 0. */
+  readonly after?: number;
   readonly upper: number;
   readonly chunk: number;
+  /** Rows as lists, the key first: quicker than objects. */
+  readonly asLists?: boolean;
 }
 
 /**
@@ -17,13 +21,17 @@ export interface RowWalk {
  * cannot give it goes on one by one.
  */
 export function* walkRows(database: Database, walk: RowWalk): Generator<Walked> {
-  const { table, key, columns, upper, chunk } = walk;
+  const { table, key, columns, upper, chunk, asLists = false } = walk;
   const source = `SELECT ${key} AS "key", ${columns} FROM ${table}`;
   const many = database.prepare<[number, number, number]>(
     `${source} WHERE ${key} > ? AND ${key} <= ? ORDER BY ${key} LIMIT ?`,
   );
   const one = database.prepare<[number]>(`${source} WHERE ${key} = ?`);
-  let after = 0;
+  if (asLists) {
+    many.raw();
+    one.raw();
+  }
+  let after = walk.after ?? 0;
   while (after < upper) {
     let rows: readonly unknown[] | undefined;
     try {
@@ -39,8 +47,13 @@ export function* walkRows(database: Database, walk: RowWalk): Generator<Walked> 
     }
     if (rows.length === 0) return;
     for (const row of rows) yield { row };
-    after = Number((rows.at(-1) as { key: unknown }).key);
+    after = keyOf(rows.at(-1));
   }
+}
+
+/** The key of a row of the walk. */
+export function keyOf(row: unknown): number {
+  return Number(Array.isArray(row) ? row[0] : (row as { key: unknown }).key);
 }
 
 function* readOne(one: { get(place: number): unknown }, place: number): Generator<Walked> {

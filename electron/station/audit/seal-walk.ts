@@ -1,10 +1,10 @@
 import { z } from 'zod';
-import { toBase64 } from '../../../shared/evidence/base64.ts';
 import { firstSealLink, sealLink, sealText } from '../../../shared/evidence/seal.ts';
 import { isSignedBy } from '../signing-key.ts';
-import { hexOf } from '../store/event-row.ts';
+import { base64Of, hexOf } from '../store/event-row.ts';
 import { sha256 } from '../store/sha256.ts';
 import type { Database } from '../store/sqlite.ts';
+import { hexColumn } from './event-walk.ts';
 import { attempt } from './naming.ts';
 import { walkRows } from './row-walk.ts';
 
@@ -29,6 +29,8 @@ export interface FoundSeal {
 }
 
 const columns = 'sequence, stream, key_id, signature, link';
+/** Behind the key of the walk. */
+const listed = `stream, key_id, signature, ${hexColumn('link')}`;
 
 /** Every seal up to a place in the chain, in order, each tried against the one before it. */
 export function* walkSeals(
@@ -38,26 +40,30 @@ export function* walkSeals(
   // When a seal was changed, one of the two still is what the next one follows: what is written as its link, or
   // what its content gives.
   let links: readonly string[] = [firstSealLink];
-  for (const walked of walkRows(database, { table: 'seal', key: 'sequence', columns, upper, chunk: 1000 })) {
+  const walk = { table: 'seal', key: 'sequence', columns: listed, upper, chunk: 1000, asLists: true };
+  for (const walked of walkRows(database, walk)) {
     if ('unreadable' in walked) {
       yield walked;
       continue;
     }
-    const parsed = sealRowSchema.safeParse(walked.row);
-    if (!parsed.success) {
-      yield { unreadable: Number((walked.row as { key: unknown }).key) };
+    const [sequence, stream, keyId, signature, written] = walked.row as readonly unknown[];
+    if (
+      typeof sequence !== 'number' ||
+      typeof stream !== 'string' ||
+      typeof keyId !== 'string' ||
+      !(signature instanceof Uint8Array) ||
+      typeof written !== 'string'
+    ) {
+      yield { unreadable: Number(sequence) };
       continue;
     }
-    const { sequence, stream, key_id: keyId, signature, link } = parsed.data;
-    const written = hexOf(link);
+    const signed = base64Of(signature);
     const linkAfter = (previousSeal: string) =>
-      attempt(() =>
-        sealLink({ previousSeal, sequence, stream, keyId, signature: toBase64(signature) }, sha256),
-      );
+      attempt(() => sealLink({ previousSeal, sequence, stream, keyId, signature: signed }, sha256));
     const followed = links.find((previous) => linkAfter(previous) === written);
     const previousSeal = followed ?? links[0] ?? firstSealLink;
     yield { sequence, stream, keyId, signature, previousSeal, follows: followed !== undefined };
-    links = [...new Set([written, linkAfter(previousSeal) ?? written])];
+    links = followed === undefined ? [written, linkAfter(previousSeal) ?? written] : [written];
   }
 }
 

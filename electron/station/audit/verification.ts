@@ -31,6 +31,8 @@ export interface Verification {
   keys: readonly StationKey[];
   /** Places that were found wrong, so that what follows from them is not reported again. */
   readonly suspect: Set<number>;
+  /** Records whose bytes were found wrong: what they say is not looked at any more. */
+  readonly alteredRecords: Set<number>;
   /** Streams of which an event was reported missing. */
   readonly incomplete: Set<string>;
   /** From here on the chain was written anew without the station's key; undefined when it was not. */
@@ -47,6 +49,7 @@ export function createVerification(
     ...parts,
     keys: [],
     suspect: new Set(),
+    alteredRecords: new Set(),
     incomplete: new Set(),
     rewrittenFrom: undefined,
     report: (kind, owner, sequence, what) => onProblem(problemOf(kind, owner, sequence, what)),

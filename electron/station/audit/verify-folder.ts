@@ -12,6 +12,8 @@ export interface VerifyFolderInput {
   /** Ids of keys known from elsewhere; empty: the first key of the chain is believed. */
   readonly trustedKeys: readonly string[];
   readonly replay: Replay;
+  /** `chain`: only the first stage. Left out: both. */
+  readonly stages?: 'chain' | undefined;
   readonly onProblem: (problem: Problem) => void;
 }
 
@@ -22,14 +24,14 @@ export interface VerifyFolderInput {
  * @throws StoreFault where there is nothing to verify: `no_database`, `not_ours`, `newer_schema`, `busy` …
  */
 export function* verifyFolder(input: VerifyFolderInput): Generator<VerifyProgressCounts, VerifyResult> {
-  const { folder, trustedKeys, replay, onProblem } = input;
+  const { folder, trustedKeys, replay, stages, onProblem } = input;
   // Read first: the chain may grow meanwhile, the head must not seem to lead.
   const head = readHead(folder);
   try {
     const database = openDatabaseToRead(folder);
     try {
       const rules = jobEvidence;
-      return yield* verifyEvidence({ database, head, rules, replay, trustedKeys, onProblem });
+      return yield* verifyEvidence({ database, head, rules, replay, trustedKeys, stages, onProblem });
     } finally {
       database.close();
     }
@@ -37,6 +39,15 @@ export function* verifyFolder(input: VerifyFolderInput): Generator<VerifyProgres
     const fault = storeFaultOf(error);
     if (!(fault instanceof StoreFault) || fault.code !== 'damaged') throw fault ?? error;
     onProblem(problemOf('database', nobody, null, fault.message));
-    return { intact: false, events: 0, records: 0, documents: 0, problemCount: 1, keyIds: [] };
+    const found = { intact: false, problemCount: 1 };
+    return {
+      stage: stages ?? 'content',
+      ...found,
+      chain: found,
+      events: 0,
+      records: 0,
+      documents: 0,
+      keyIds: [],
+    };
   }
 }

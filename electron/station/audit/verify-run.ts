@@ -6,6 +6,8 @@ export interface VerifyRunOptions {
   readonly folder: string;
   /** Ids of keys known from elsewhere; left out: the first key of the chain is believed. */
   readonly trustedKeys?: readonly string[];
+  /** `chain`: only the first stage. Left out: both. */
+  readonly stages?: 'chain' | undefined;
   readonly onProblem: (problem: Problem) => void;
   readonly onProgress?: (progress: VerifyProgressCounts) => void;
   readonly signal?: AbortSignal;
@@ -18,7 +20,7 @@ export interface VerifyRunOptions {
  * @throws StoreFault where there is nothing to verify
  */
 export function runVerify(options: VerifyRunOptions): Promise<VerifyResult | null> {
-  const { folder, trustedKeys = [], onProblem, onProgress, signal } = options;
+  const { folder, trustedKeys = [], stages, onProblem, onProgress, signal } = options;
   const module = new URL('./verify-worker.ts', import.meta.url);
-  return runTask({ module, input: { folder, trustedKeys }, onItem: onProblem, onProgress, signal });
+  return runTask({ module, input: { folder, trustedKeys, stages }, onItem: onProblem, onProgress, signal });
 }

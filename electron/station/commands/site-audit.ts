@@ -60,7 +60,7 @@ export function verifyAtSiteCommand(input: CommandInput, trustedKeys: readonly s
     for (const branch of chains) {
       const problems: Problem[] = [];
       const result = await verifyAtSite(client, {
-        ...{ chains, branch, trustedKeys },
+        ...{ chains, branch, trustedKeys, stages: options.chain === true ? ('chain' as const) : undefined },
         onProblem(problem) {
           if (problems.length < printedProblems) problems.push(problem);
           if (!json) say(`${branch.station_id}: ${problem.kind}: ${problem.sentence}`);
@@ -71,7 +71,8 @@ export function verifyAtSiteCommand(input: CommandInput, trustedKeys: readonly s
       told.push({ ...about, ...result, problems });
       if (!json) {
         const counts = `${result.events} events, ${result.records} records, ${result.documents} documents`;
-        const verdict = result.intact ? 'intact' : `NOT INTACT, ${result.problemCount} findings`;
+        const what = result.stage === 'chain' ? 'chain ' : '';
+        const verdict = `${what}${result.intact ? 'intact' : `NOT INTACT, ${result.problemCount} findings`}`;
         await print(
           `station ${about.stationId}, bench ${about.benchId}, branch ${about.branch}: ${verdict}: ${counts}; keys ${result.keyIds.join(' ')}`,
         );

@@ -14,9 +14,11 @@ export interface SiteVerifyOptions {
   readonly chains: readonly SiteChain[];
   readonly branch: SiteChain;
   readonly trustedKeys: readonly string[];
+  /** `chain`: only the first stage. Left out: both. */
+  readonly stages?: 'chain' | undefined;
   readonly onProblem: (problem: Problem) => void;
   /** How much of the chain was fetched, before the check begins. */
-  readonly onFetched?: (progress: VerifyProgressCounts) => void;
+  readonly onFetched?: (progress: Pick<VerifyProgressCounts, 'done' | 'total'>) => void;
   readonly onProgress?: (progress: VerifyProgressCounts) => void;
   readonly signal?: AbortSignal;
 }
@@ -32,7 +34,7 @@ export async function verifyAtSite(
   client: SiteClient,
   options: SiteVerifyOptions,
 ): Promise<VerifyResult | null> {
-  const { chains, branch, trustedKeys, onProgress, signal } = options;
+  const { chains, branch, trustedKeys, stages, onProgress, signal } = options;
   const folder = mkdtempSync(join(tmpdir(), 'bandwright-verify-'));
   let found = 0;
   const onProblem = (problem: Problem) => {
@@ -48,6 +50,7 @@ export async function verifyAtSite(
     const result = await runVerify({
       folder,
       trustedKeys,
+      stages,
       onProblem,
       ...(onProgress === undefined ? {} : { onProgress }),
       ...(signal === undefined ? {} : { signal }),
@@ -58,7 +61,12 @@ export async function verifyAtSite(
       const what = `the end of the chain was cut off: the site had taken events up to ${branch.sequence} (${hexOf(branch.hash).slice(0, 16)}…)`;
       onProblem(problemOf('truncated', nobody, result.events + 1, what));
     }
-    return { ...result, intact: found === 0, problemCount: found };
+    const chain = { ...result.chain };
+    if (found > result.problemCount) {
+      chain.intact = false;
+      chain.problemCount++;
+    }
+    return { ...result, chain, intact: found === 0, problemCount: found };
   } finally {
     rmSync(folder, { recursive: true, force: true });
   }

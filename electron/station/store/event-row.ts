@@ -33,6 +33,11 @@ export function hexOf(hash: Uint8Array): string {
   return Buffer.from(hash.buffer, hash.byteOffset, hash.byteLength).toString('hex');
 }
 
+/** Bytes of a signature column as base64. */
+export function base64Of(bytes: Uint8Array): string {
+  return Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('base64');
+}
+
 /** Hexadecimal as the bytes of a hash column. */
 export function bytesOf(hex: string): Buffer {
   return Buffer.from(hex, 'hex');

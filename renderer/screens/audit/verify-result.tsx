@@ -24,7 +24,7 @@ export function VerifyResult() {
 function Progress({ verify }: { readonly verify: VerifyProgress }) {
   const wording = useWording();
   const { say } = wording;
-  const { done, total, finished, stopped, intact } = verify;
+  const { done, total, finished, stopped, intact, chainIntact } = verify;
   if (verify.failed != null) {
     return (
       <p className="is-fail with-icon">
@@ -32,24 +32,39 @@ function Progress({ verify }: { readonly verify: VerifyProgress }) {
       </p>
     );
   }
-  if (stopped) return <p>{say('audit.verifyStopped', { done, total })}</p>;
-  if (!finished) {
+  const isInContent = chainIntact != null;
+  if (stopped) {
     return (
       <>
-        <p>
-          {say(verify.site?.fetching === true ? 'audit.verifyFetching' : 'audit.verifyRunning', {
-            done,
-            total,
-          })}
-        </p>
+        {chainIntact === true && <ChainIntact />}
+        <p>{say(isInContent ? 'audit.verifyContentStopped' : 'audit.verifyStopped', { done, total })}</p>
+      </>
+    );
+  }
+  if (!finished) {
+    const running = isInContent ? 'audit.verifyContent' : 'audit.verifyRunning';
+    return (
+      <>
+        {chainIntact === true && <ChainIntact />}
+        <p>{say(verify.site?.fetching === true ? 'audit.verifyFetching' : running, { done, total })}</p>
         <progress max={Math.max(1, total)} value={done} aria-label={say('audit.verify')} />
       </>
     );
   }
-  if (intact !== true) return null;
+  if (intact !== true) return chainIntact === true ? <ChainIntact /> : null;
   return (
     <p className="is-pass with-icon">
       <VerdictIcon verdict="pass" /> {say('audit.verifyIntact', { total })}
+    </p>
+  );
+}
+
+/** The first stage ended well: long before the second, in a large store. */
+function ChainIntact() {
+  const { say } = useWording();
+  return (
+    <p className="is-pass with-icon" data-testid="chain-intact">
+      <VerdictIcon verdict="pass" /> {say('audit.verifyChainIntact')}
     </p>
   );
 }

@@ -34,11 +34,17 @@ export interface Verdict extends VerifyResult {
 /** Verifies a folder to the end. */
 export function verdictOn(
   folder: string,
-  options: { trustedKeys?: readonly string[]; replay?: Replay } = {},
+  options: { trustedKeys?: readonly string[]; replay?: Replay; stages?: 'chain' } = {},
 ): Verdict {
   const problems: Problem[] = [];
-  const { trustedKeys = [], replay = stationReplay } = options;
-  const steps = verifyFolder({ folder, trustedKeys, replay, onProblem: (problem) => problems.push(problem) });
+  const { trustedKeys = [], replay = stationReplay, stages } = options;
+  const steps = verifyFolder({
+    folder,
+    trustedKeys,
+    replay,
+    stages,
+    onProblem: (problem) => problems.push(problem),
+  });
   for (;;) {
     const step = steps.next();
     if (step.done === true) return { ...step.value, problems };
