@@ -12,6 +12,9 @@ const phaseAfter: Readonly<Record<string, string>> = {
   jobVoided: 'voided',
 };
 
+/** Kinds of events that end a job. */
+export const jobEndKinds: readonly string[] = Object.keys(phaseAfter);
+
 // Only what the index needs: the whole event was validated when it was written, its hash says that it is the same.
 const opened = z.object({ serial: z.string(), headId: z.string(), at: z.string(), sheetHash: z.string() });
 const ended = z.object({ at: z.string() });

@@ -10,7 +10,7 @@ export function csvStyleOf(locale: string): CsvStyle {
 }
 
 /** Columns of canonical decimal text: numbers that keep the decimals that were shown, `59.80`. */
-const decimalColumns: ReadonlySet<unknown> = new Set(['indication', 'tare']);
+const decimalColumns: ReadonlySet<string> = new Set(['indication', 'tare']);
 
 /**
  * Rows as CSV text (RFC 4180, CR LF). Texts that a spreadsheet would run as a formula get an apostrophe in front;
@@ -25,16 +25,18 @@ export function csvOf(
   header: boolean,
 ): string {
   const decimal = (text: string) => (style === 'comma' ? text.replace('.', ',') : text);
-  return stringify([...rows], {
-    header,
-    columns: [...columns],
+  const cell = (value: string | number | null | undefined, column: string) => {
+    if (typeof value === 'number') return decimal(String(value));
+    if (typeof value !== 'string') return '';
+    return decimalColumns.has(column) && /^-?\d+(\.\d+)?$/.test(value)
+      ? decimal(value)
+      : withoutFormula(value);
+  };
+  // Lists of finished texts, so that the library need not look up and cast each cell.
+  const lines = rows.map((row) => columns.map((column) => cell(row[column], column)));
+  return stringify(header ? [[...columns], ...lines] : lines, {
     delimiter: style === 'comma' ? ';' : ',',
     record_delimiter: '\r\n',
-    cast: {
-      number: (value) => decimal(String(value)),
-      string: (text, { column }) =>
-        decimalColumns.has(column) && /^-?\d+(\.\d+)?$/.test(text) ? decimal(text) : withoutFormula(text),
-    },
   });
 }
 

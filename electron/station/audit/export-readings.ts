@@ -1,9 +1,9 @@
 import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
-import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
+import type { EvidenceReader } from '../store/evidence-reader.ts';
 import type { CaptureFilter } from '../store/filters.ts';
 import { type CsvStyle, csvOf } from './csv.ts';
 import { readingColumns, readingRow } from './reading-row.ts';
-import { captureAsJson, readVisit, sheetOf, type Visit } from './timeline.ts';
+import { captureAsJson, type ReadingSource, readReadings, sheetOf } from './timeline.ts';
 
 export interface ReadingsExport {
   readonly format: 'csv' | 'jsonl';
@@ -21,7 +21,7 @@ export interface ExportPiece {
   readonly omitted: number;
 }
 
-const chunk = 100;
+const chunk = 30;
 
 /**
  * Captured readings one by one, in the order of the chain, in bounded memory: CSV, or JSON lines as
@@ -33,6 +33,7 @@ export function* exportReadings(
 ): Generator<ExportPiece, void> {
   const total = reader.countCaptures(filter);
   const visits = createVisits(reader);
+  const documents = remembering(reader);
   let done = 0;
   let omitted = 0;
   let after = 0;
@@ -58,7 +59,7 @@ export function* exportReadings(
             false,
           )
         : readings
-            .map(({ visit, capture }) => `${canonicalJson(readingLine(reader, visit, capture))}\n`)
+            .map(({ visit, capture }) => `${canonicalJson(readingLine(documents, visit, capture))}\n`)
             .join('');
     yield { text, done, total, omitted };
   }
@@ -66,9 +67,9 @@ export function* exportReadings(
 
 /** A reading as a line of JSON lines says it. */
 export function readingLine(
-  reader: EvidenceReader,
-  visit: Visit,
-  capture: Visit['captures'][number],
+  reader: Pick<EvidenceReader, 'getDocument'>,
+  visit: ReadingSource,
+  capture: ReadingSource['captures'][number],
 ): JsonObject {
   const { job, opening, recordHash } = visit;
   return {
@@ -85,18 +86,32 @@ export function readingLine(
 }
 
 /** Visits by job, the recent ones at hand: readings of a job come close together. */
-function createVisits(reader: EvidenceReader): { of(jobId: string): Visit | undefined } {
-  const recent = new Map<string, Visit>();
+function createVisits(reader: EvidenceReader): { of(jobId: string): ReadingSource | undefined } {
+  const recent = new Map<string, ReadingSource>();
   return {
     of(jobId) {
       const known = recent.get(jobId);
       if (known !== undefined) return known;
-      const job: JobEntry | undefined = reader.findJob(jobId);
+      const job = reader.openedJob(jobId);
       if (job === undefined) return undefined;
-      const visit = readVisit(reader, job);
-      if (recent.size >= 50) recent.clear();
+      const visit = readReadings(reader, job);
+      if (recent.size >= 20) recent.clear();
       recent.set(jobId, visit);
       return visit;
+    },
+  };
+}
+
+/** Documents, the recent ones at hand: few profiles and certificates serve many readings. */
+function remembering(reader: EvidenceReader): Pick<EvidenceReader, 'getDocument'> {
+  const recent = new Map<string, ReturnType<EvidenceReader['getDocument']>>();
+  return {
+    getDocument(hash) {
+      if (!recent.has(hash)) {
+        if (recent.size >= 200) recent.clear();
+        recent.set(hash, reader.getDocument(hash));
+      }
+      return recent.get(hash);
     },
   };
 }

@@ -1,11 +1,11 @@
 import { fromBase64 } from '../../../shared/evidence/base64.ts';
 import type { Evidence } from '../../../shared/job/capture.ts';
 import type { JobEventOf } from '../../../shared/job/event.ts';
-import type { TimelineEvent, Visit } from './timeline.ts';
+import type { ReadingSource, TimelineEvent } from './timeline.ts';
 
 /** One captured reading as a line of a table. The order of the names is the order of the columns. */
 export function readingRow(
-  { job, opening, recordHash }: Visit,
+  { job, opening, recordHash }: ReadingSource,
   { stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>,
 ): Readonly<Record<string, string | number | null>> {
   const { capture } = event;
@@ -83,8 +83,8 @@ export function rawBytesOf({ lines }: Evidence): Buffer {
 
 /** Bytes as text that can be read aloud: what is not printable ASCII as `<0D>`. */
 export function shownBytes(bytes: Uint8Array): string {
-  return Array.from(bytes, (byte) => {
-    if (byte >= 0x20 && byte <= 0x7e && byte !== 0x3c) return String.fromCharCode(byte);
-    return `<${byte.toString(16).toUpperCase().padStart(2, '0')}>`;
-  }).join('');
+  const text = Buffer.from(bytes.buffer, bytes.byteOffset, bytes.byteLength).toString('latin1');
+  return text.replace(/[^ -;=-~]/g, (character) => {
+    return `<${character.charCodeAt(0).toString(16).toUpperCase().padStart(2, '0')}>`;
+  });
 }

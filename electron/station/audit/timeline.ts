@@ -1,5 +1,5 @@
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
-import { jobEndBy } from '../../../shared/evidence/job-evidence.ts';
+import { jobEndBy, jobEndKinds } from '../../../shared/evidence/job-evidence.ts';
 import { recordedCapture } from '../../../shared/evidence/job-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import type { JobEvent, JobEventOf } from '../../../shared/job/event.ts';
@@ -29,10 +29,27 @@ export function readVisits(reader: EvidenceReader, serial: string): readonly Vis
   return reader.openedOfSerial(serial).map((opened) => readVisit(reader, opened));
 }
 
+/** What a captured reading is told with. */
+export type ReadingSource = Pick<Visit, 'job' | 'opening' | 'captures' | 'recordHash'>;
+
+const kindsWithReadings: ReadonlySet<string> = new Set([
+  ...['jobOpened', 'measurementCaptured'],
+  ...jobEndKinds,
+]);
+
+/** What the readings of a job stand in: as much of a visit as they need. */
+export function readReadings(reader: EvidenceReader, opened: OpenedEntry): ReadingSource {
+  return visitOf(reader, opened, kindsWithReadings);
+}
+
 /** A visit by its job. */
 export function readVisit(reader: EvidenceReader, opened: OpenedEntry): Visit {
+  return visitOf(reader, opened, undefined);
+}
+
+function visitOf(reader: EvidenceReader, opened: OpenedEntry, kinds: ReadonlySet<string> | undefined): Visit {
   const { jobId } = opened;
-  const { events: stored, damage } = reader.readWhatIsLeft(`job/${jobId}`);
+  const { events: stored, damage } = reader.readWhatIsLeft(`job/${jobId}`, kinds);
   // Validated when it was written; the reader hands out nothing whose hash does not fit.
   const events = stored.map(
     (one): TimelineEvent => ({ stored: one, event: one.body as JsonObject & JobEvent }),
@@ -122,7 +139,7 @@ export function wordsOf(event: JobEvent): JsonObject {
 
 /** One captured reading: as in the record, and with its trace, its profile by name and its certificate. */
 export function captureAsJson(
-  reader: EvidenceReader,
+  reader: Pick<EvidenceReader, 'getDocument'>,
   { stored, event }: TimelineEvent<JobEventOf<'measurementCaptured'>>,
 ): JsonObject {
   const { capture } = event;
@@ -136,7 +153,7 @@ export function captureAsJson(
 }
 
 /** The name, number and revision that a document gives itself; null when there is none. */
-function namedDocument(reader: EvidenceReader, hash: string | null): JsonObject | null {
+function namedDocument(reader: Pick<EvidenceReader, 'getDocument'>, hash: string | null): JsonObject | null {
   const document = hash === null ? undefined : reader.getDocument(hash);
   if (document === undefined) return null;
   const named = ['name', 'title', 'number', 'revision', 'issuedAt', 'calibratedOn', 'due']

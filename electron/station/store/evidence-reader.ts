@@ -2,10 +2,18 @@ import { toBase64 } from '../../../shared/evidence/base64.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
-import { AlteredRow, bytesOf, eventOfRow, eventSelection, hexOf, type SelectedEvent } from './event-row.ts';
+import {
+  AlteredRow,
+  bytesOf,
+  checkRow,
+  eventOfRow,
+  eventSelection,
+  hexOf,
+  type SelectedEvent,
+} from './event-row.ts';
 import { type CaptureFilter, captureCondition, type JobFilter, jobCondition } from './filters.ts';
 import { selectionOf } from './index-tables.ts';
-import type { Database } from './sqlite.ts';
+import type { Database, Statement } from './sqlite.ts';
 import { StoreFault, storeFaultOf } from './store-fault.ts';
 
 /** The opening of a job as the index has it. */
@@ -67,8 +75,13 @@ export interface EvidenceReader {
   /**
    * The same for somebody who must see what is left: the intact events of a stream, and a sentence for each one
    * that was altered or is missing.
+   *
+   * @param kinds only events of these kinds are handed out; left out: of all
    */
-  readWhatIsLeft(stream: string): {
+  readWhatIsLeft(
+    stream: string,
+    kinds?: ReadonlySet<string>,
+  ): {
     readonly events: readonly StoredEvent[];
     readonly damage: readonly string[];
   };
@@ -95,6 +108,8 @@ export interface EvidenceReader {
   findJob(jobId: string): JobEntry | undefined;
   /** Every visit of a serial, oldest first. */
   jobsOfSerial(serial: string): readonly JobEntry[];
+  /** A job without how it ended, for those who read its events, which say it. */
+  openedJob(jobId: string): OpenedEntry | undefined;
   /** The same without how each ended, for those who read its events, which say it. */
   openedOfSerial(serial: string): readonly OpenedEntry[];
   /** Serials that begin with a text, the newest visit first; of no text the newest ones. */
@@ -115,6 +130,7 @@ export interface EvidenceReader {
 const lastEnd = '(SELECT max(sequence) FROM job_end WHERE job_id = job.job_id)';
 const jobSelection = `${selectionOf('job')}, job_end.phase AS "phase", job_end.at AS "endedAt"`;
 const jobSource = `job LEFT JOIN job_end ON job_end.sequence = ${lastEnd}`;
+const captureSelection = selectionOf('capture');
 const recordColumns = 'job_id, revision, serial, sequence, body, hash, key_id, signature';
 
 interface RecordRow {
@@ -156,6 +172,9 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     serial: database.prepare<[string], JobEntry>(
       `SELECT ${jobSelection} FROM ${jobSource} WHERE job.serial = ? ORDER BY job.sequence`,
     ),
+    openedJob: database.prepare<[string], OpenedEntry>(
+      `SELECT ${selectionOf('job')} FROM job WHERE job_id = ?`,
+    ),
     openedOfSerial: database.prepare<[string], OpenedEntry>(
       `SELECT ${selectionOf('job')} FROM job WHERE serial = ? ORDER BY sequence`,
     ),
@@ -191,6 +210,12 @@ export function createEvidenceReader(database: Database): EvidenceReader {
       `SELECT ${recordColumns} FROM record WHERE job_id = ? ORDER BY revision`,
     ),
   };
+  let captures: { readonly text: string; readonly found: Statement<unknown[], CaptureEntry> } | undefined;
+  /** Of one filter after the other many pieces are asked for. */
+  const capturesBy = (text: string) => {
+    if (captures?.text !== text) captures = { text, found: database.prepare<unknown[], CaptureEntry>(text) };
+    return captures.found;
+  };
   const count = (text: string, values: readonly unknown[]) =>
     database
       .prepare<unknown[], number>(text)
@@ -201,7 +226,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
   const recordsOf = (jobId: string) => sql.records.all(jobId).map(recordOfRow);
   return guarded({
     readStream: (stream, fromVersion = 1) => readStreamFrom(stream, fromVersion),
-    readWhatIsLeft: (stream) => whatIsLeft(stream, sql.stream.all(stream, 1)),
+    readWhatIsLeft: (stream, kinds) => whatIsLeft(stream, sql.stream.all(stream, 1), kinds),
     readStreams: (prefix) => sql.streams.all(prefix, after(prefix)).map(eventOfRow),
     versionOf: (stream) => sql.version.get(stream) ?? 0,
     eventsSince: (sequence, limit) => sql.since.all(sequence, limit).map(eventOfRow),
@@ -213,11 +238,9 @@ export function createEvidenceReader(database: Database): EvidenceReader {
         .find((event) => event.sequence === sequence),
     findCaptures(filter, after, limit) {
       const { where, values } = captureCondition(filter);
-      return database
-        .prepare<unknown[], CaptureEntry>(
-          `SELECT ${selectionOf('capture')} FROM capture WHERE sequence > ?${where} ORDER BY sequence LIMIT ?`,
-        )
-        .all(after, ...values, limit);
+      return capturesBy(
+        `SELECT ${captureSelection} FROM capture WHERE sequence > ?${where} ORDER BY sequence LIMIT ?`,
+      ).all(after, ...values, limit);
     },
     countCaptures(filter) {
       const { where, values } = captureCondition(filter);
@@ -243,6 +266,7 @@ export function createEvidenceReader(database: Database): EvidenceReader {
     documentsOfKind: (kind) => sql.documents.all(kind).map(documentOfRow),
     findJob: (jobId) => sql.job.get(jobId),
     jobsOfSerial: (serial) => sql.serial.all(serial),
+    openedJob: (jobId) => sql.openedJob.get(jobId),
     openedOfSerial: (serial) => sql.openedOfSerial.all(serial),
     findSerials: (text, limit) =>
       text === '' ? sql.newestSerials.all(limit) : sql.serials.all(text, after(text), limit),
@@ -259,18 +283,23 @@ export function createEvidenceReader(database: Database): EvidenceReader {
 function whatIsLeft(
   stream: string,
   rows: readonly SelectedEvent[],
+  kinds: ReadonlySet<string> | undefined,
 ): ReturnType<EvidenceReader['readWhatIsLeft']> {
   const events: StoredEvent[] = [];
   const damage: string[] = [];
+  let last = 0;
   for (const row of rows) {
     try {
-      events.push(eventOfRow(row));
+      const isWanted = kinds === undefined || kinds.has(row.kind);
+      // Of what is not wanted it still must be known that it says what it said.
+      if (isWanted) events.push(eventOfRow(row));
+      else checkRow(row);
+      last = row.version;
     } catch (error) {
       if (!(error instanceof AlteredRow)) throw error;
       damage.push(error.message);
     }
   }
-  const last = events.at(-1)?.version ?? 0;
   const missing = last - rows.length;
   if (missing > 0) damage.push(`${missing} of the events of ${stream} are missing`);
   return { events, damage };
