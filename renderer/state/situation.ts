@@ -130,10 +130,11 @@ export function situationOf(station: StationState, state: ScreenState): Situatio
  * instrument, since the station measures for the first alone.
  */
 export function stepsToChoose(job: JobInHandView | null): readonly string[] {
-  return (job?.state.steps ?? [])
+  if (job === null || (job.state.phase !== 'open' && job.state.phase !== 'held')) return [];
+  return job.state.steps
     .filter(
       ({ stepId, status, kind }) =>
-        stepId === job?.state.currentStepId ||
+        stepId === job.state.currentStepId ||
         ((status === 'ready' || status === 'failed') && kind !== 'mass' && kind !== 'torque'),
     )
     .map(({ stepId }) => stepId);

@@ -1,7 +1,7 @@
 import type { Decision } from '../acceptance/judgement.ts';
 import type { JobEvent, JobEventOf } from './event.ts';
 import { currentStepOf, withReadiness } from './readiness.ts';
-import type { JobState, StepAttempt, StepState } from './state.ts';
+import type { JobPhase, JobState, StepAttempt, StepState } from './state.ts';
 
 /**
  * The state after one more event. Judges nothing: an event has happened. Throws where the events cannot be
@@ -120,22 +120,22 @@ function applied(state: JobState, event: Exclude<JobEvent, { kind: 'jobOpened' }
     case 'jobHandedOver':
       return { ...state, holderPersonId: event.toPersonId };
     case 'jobAbandoned':
-      return { ...state, phase: 'abandoned', closedAt: event.at };
+      return closed(state, 'abandoned', event.at);
     case 'jobReleased':
-      return {
-        ...state,
-        phase: 'released',
-        closedAt: event.at,
-        nextServiceDue: event.summary.nextServiceDue,
-      };
+      return { ...closed(state, 'released', event.at), nextServiceDue: event.summary.nextServiceDue };
     case 'jobVoided':
-      return { ...state, phase: 'voided', closedAt: event.at };
+      return closed(state, 'voided', event.at);
     case 'amendmentMade': {
       const { at, personId, of, reason, text } = event;
       const amendment = { event: state.version, at, personId, of, reason, text };
       return { ...state, amendments: [...state.amendments, amendment] };
     }
   }
+}
+
+/** At its end a job stands at no step, whatever was left open. */
+function closed(state: JobState, phase: Exclude<JobPhase, 'open' | 'held'>, closedAt: string): JobState {
+  return { ...state, phase, closedAt, currentStepId: null };
 }
 
 function withStep(state: JobState, stepId: string, change: (step: StepState) => StepState): JobState {

@@ -68,7 +68,7 @@ export interface JobState {
   readonly closedAt: string | null;
   /** In the order of the sheet. */
   readonly steps: readonly StepState[];
-  /** First mandatory step that can be done now (ready or failed), else the first optional one, else null. */
+  /** First mandatory step that can be done now (ready or failed), else the first optional one; null where none is, or the job is at its end. */
   readonly currentStepId: string | null;
   readonly holdReason: string | null;
   readonly nextServiceDue: string | null;

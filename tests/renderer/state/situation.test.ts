@@ -3,26 +3,21 @@ import { guidanceOf } from '../../../renderer/state/guidance.ts';
 import { createScreenStore } from '../../../renderer/state/screen-store.ts';
 import { situationOf } from '../../../renderer/state/situation.ts';
 import { troubleOf } from '../../../renderer/state/trouble.ts';
+import type { Snapshot } from '../../../shared/contract.ts';
 import type { JobEvent } from '../../../shared/job/event.ts';
 import { jobAt, scale, withJob } from '../situations.ts';
 
 const screen = createScreenStore().getState();
 const outOfDate = { usable: false, code: 'instrument_out_of_date', message: 'out of date' } as const;
 
+function connected(snapshot: Snapshot) {
+  return { connection: 'connected', snapshot, verify: null, exported: null, impact: null } as const;
+}
+
 /** The bench at the fill, with a scale whose calibration has run out. */
 function atFill(more: readonly JobEvent[]) {
-  const bench = withJob(jobAt('fill', more));
   const instruments = [{ ...scale, fitness: outOfDate }];
-  return situationOf(
-    {
-      connection: 'connected',
-      snapshot: { ...bench, instruments },
-      verify: null,
-      exported: null,
-      impact: null,
-    },
-    screen,
-  );
+  return situationOf(connected({ ...withJob(jobAt('fill', more)), instruments }), screen);
 }
 
 const abandoned: JobEvent = {
@@ -32,6 +27,17 @@ const abandoned: JobEvent = {
   personId: 'amber',
   reason: 'Wrong head',
 };
+
+describe('a job at its end', () => {
+  it('stands at no step of its list, though steps are left open', () => {
+    const atParts = (more: readonly JobEvent[], chosenStepId: string | null) =>
+      situationOf(connected(withJob(jobAt('gear-set', more))), { ...screen, chosenStepId }).step?.stepId;
+    expect(atParts([], null)).toBe('gear-set');
+    expect(atParts([abandoned], null)).toBeUndefined();
+    expect(atParts([], 'o-ring')).toBe('o-ring');
+    expect(atParts([abandoned], 'o-ring')).toBeUndefined();
+  });
+});
 
 describe('trouble with the instrument', () => {
   it('is said while the step measures', () => {
