@@ -29,6 +29,7 @@ import { jobCommandSchema } from './job/command.ts';
 import type { JobState } from './job/state.ts';
 import { managementCommandSchema } from './management-command.ts';
 import type {
+  LotUseView,
   LotView,
   PersonAccountView,
   RegisteredInstrumentView,
@@ -183,6 +184,7 @@ export const callParameters = {
   }),
   /** The stock by lot, with every use. */
   lots: z.strictObject({}),
+  lotUses: z.strictObject({ lotId: identifierSchema }),
   /** Every revision of one sheet, or of all, drafts too, with what each changed. */
   sheetRevisions: z.strictObject({ sheetId: identifier.optional() }),
   /** The accounts, for the administrator. */
@@ -236,6 +238,8 @@ export interface CallResults {
   teachConfirm: null;
   teachSave: { name: string; revision: number };
   lots: { lots: LotView[] };
+  /** Every use of a lot, newest first. */
+  lotUses: { uses: LotUseView[] };
   sheetRevisions: { sheets: SheetRevisionsView[] };
   peopleAdmin: { people: PersonAccountView[] };
   health: HealthView;

@@ -52,16 +52,20 @@ export interface InstrumentCheckView
   readonly passed: boolean;
 }
 
-/** A lot with every use of it. */
+/** A lot as it stands today. */
 export interface LotView extends Omit<Lot, 'uses' | 'version'> {
   /** The last day on which it may be used, as things stand. */
   readonly usableUntil: string | null;
   /** Why it may not be used today; null when it may. */
   readonly refusal: Refusal | null;
-  readonly uses: readonly (Omit<LotUse, 'personId'> & {
-    readonly serial: string | null;
-    readonly by: NamedPerson;
-  })[];
+}
+
+/** One use of a lot. */
+export interface LotUseView extends Omit<LotUse, 'personId'> {
+  readonly serial: string | null;
+  /** As the sheet of the job names it; null where that cannot be read. */
+  readonly stepTitle: LocalizedText | null;
+  readonly by: NamedPerson;
 }
 
 /** Every revision of a sheet, oldest first. */

@@ -81,24 +81,10 @@ function checkView(check: InstrumentCheck, nameOf: NameOf): InstrumentCheckView[
   return [{ at, by: named(personId, nameOf), passed, reference, indication, limit, difference, used }];
 }
 
-/** A lot with every use of it and whether it may be used on that day. */
-export function lotView(
-  { version: _version, uses, ...lot }: Lot,
-  day: string,
-  nameOf: NameOf,
-  serialOf: (jobId: string) => string | null,
-): LotView {
-  const whole = { ...lot, uses, version: _version };
-  return {
-    ...lot,
-    usableUntil: lotExpiryOn(whole, day),
-    refusal: lotRefusal(whole, day, null),
-    uses: uses.map(({ personId, ...use }) => ({
-      ...use,
-      serial: serialOf(use.jobId),
-      by: named(personId, nameOf),
-    })),
-  };
+/** A lot, and whether it may be used on that day. */
+export function lotView(lot: Lot, day: string): LotView {
+  const { version: _version, uses: _uses, ...shown } = lot;
+  return { ...shown, usableUntil: lotExpiryOn(lot, day), refusal: lotRefusal(lot, day, null) };
 }
 
 /** Every revision of a sheet with what it changed. */

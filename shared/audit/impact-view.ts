@@ -3,6 +3,7 @@ import type { Decision } from '../acceptance/judgement.ts';
 import type { AsFoundFinding } from '../calibration/as-found-finding.ts';
 import { daySchema, hashSchema, identifierSchema } from '../identifier.ts';
 import type { Unit } from '../quantity/unit.ts';
+import type { LocalizedText } from '../sheet/localized-text.ts';
 import type { ExportProgress, VisitPlaceView } from './view.ts';
 
 /** Judge the captures of an instrument again with the errors that one of its calibrations found. */
@@ -42,6 +43,8 @@ export interface ImpactCaptureView {
   readonly serial: string;
   readonly at: string;
   readonly stepId: string;
+  /** As the sheet of the job names it; null where that cannot be read. */
+  readonly stepTitle: LocalizedText | null;
   /** State of the job today; `open` while it is at the bench. */
   readonly phase: string;
   readonly outcome: ImpactOutcome;

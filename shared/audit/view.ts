@@ -1,5 +1,6 @@
 import type { Decision } from '../acceptance/judgement.ts';
 import type { Quantity, Unit } from '../quantity/unit.ts';
+import type { LocalizedText } from '../sheet/localized-text.ts';
 import type { ProcessStudy } from '../statistics/process-study.ts';
 
 /** Where a visit was, among the benches of a site. */
@@ -39,6 +40,8 @@ export interface FoundJobView {
   readonly readings: readonly {
     readonly sequence: number;
     readonly stepId: string;
+    /** As the sheet of the job names it; null where that cannot be read. */
+    readonly stepTitle: LocalizedText | null;
     readonly quantity: string;
     /** Null where the event was altered or removed: `verify` names it. */
     readonly measured: { readonly text: string; readonly unit: Unit; readonly decision: Decision } | null;

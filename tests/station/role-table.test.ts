@@ -55,6 +55,7 @@ const trials: {
   sheets: { mayCall: roles, parameters: {} },
   register: { mayCall: roles, parameters: {} },
   lots: { mayCall: roles, parameters: {} },
+  lotUses: { mayCall: roles, parameters: { lotId: 'LOT-BLUE-01' } },
   ports: { mayCall: roles, parameters: {} },
   instrumentLines: { mayCall: roles, parameters: { instrumentId: 'scale-1' } },
   teach: { mayCall: ['lead', 'administrator'], parameters: {} },

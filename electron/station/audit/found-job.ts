@@ -3,6 +3,7 @@ import type { JobEvent } from '../../../shared/job/event.ts';
 import type { EvidenceReader, JobEntry } from '../store/evidence-reader.ts';
 import { attempt } from './naming.ts';
 import type { NamesOfPeople } from './people-names.ts';
+import { createStepTitles, type StepTitles } from './sheet-titles.ts';
 
 /** Readings of one job that a list shows; the timeline shows all. */
 const mostShown = 12;
@@ -13,13 +14,19 @@ export function foundJobs(
   jobIds: readonly string[],
   nameOf: NamesOfPeople,
 ): FoundJobView[] {
+  const stepTitle = createStepTitles(reader);
   return jobIds.flatMap((jobId) => {
     const job = reader.findJob(jobId);
-    return job === undefined ? [] : [foundJob(reader, job, nameOf)];
+    return job === undefined ? [] : [foundJob(reader, job, nameOf, stepTitle)];
   });
 }
 
-function foundJob(reader: EvidenceReader, job: JobEntry, nameOf: NamesOfPeople): FoundJobView {
+function foundJob(
+  reader: EvidenceReader,
+  job: JobEntry,
+  nameOf: NamesOfPeople,
+  stepTitle: StepTitles,
+): FoundJobView {
   const { jobId, serial, headId, personId, openedAt, phase } = job;
   return {
     jobId,
@@ -31,6 +38,7 @@ function foundJob(reader: EvidenceReader, job: JobEntry, nameOf: NamesOfPeople):
     readings: reader.capturesOfJob(jobId, mostShown).map(({ sequence, stepId, quantity }) => ({
       sequence,
       stepId,
+      stepTitle: stepTitle(jobId, stepId),
       quantity,
       measured: measuredAt(reader, sequence),
     })),

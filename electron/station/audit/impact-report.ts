@@ -87,9 +87,9 @@ export class ImpactTally {
 }
 
 function captureView(entry: ImpactEntry): ImpactCaptureView {
-  const { captureId, serial, at, stepId, phase, outcome, unit, recorded, again, reason } = entry;
+  const { captureId, serial, at, stepId, stepTitle, phase, outcome, unit, recorded, again, reason } = entry;
   return {
-    ...{ captureId, serial, at, stepId, outcome, unit, recorded },
+    ...{ captureId, serial, at, stepId, stepTitle, outcome, unit, recorded },
     phase: phase ?? 'open',
     again: again && { value: again.value, shift: again.shift, decision: again.decision },
     reason: reason?.message ?? null,

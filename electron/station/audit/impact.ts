@@ -14,9 +14,11 @@ import { impactCaptureOf } from '../../../shared/job/impact-capture.ts';
 import { isSameData } from '../../../shared/job/same-data.ts';
 import { quantityOf, type Unit } from '../../../shared/quantity/unit.ts';
 import { ok, type Refusal, type Result, refuse } from '../../../shared/result.ts';
+import type { LocalizedText } from '../../../shared/sheet/localized-text.ts';
 import type { CaptureEntry, EvidenceReader } from '../store/evidence-reader.ts';
 import type { CaptureFilter } from '../store/filters.ts';
 import { attempt } from './naming.ts';
+import { createStepTitles } from './sheet-titles.ts';
 
 /** Which captures an as-found error concerns. Days are inclusive; null is open. */
 export interface ImpactWindow {
@@ -33,6 +35,8 @@ export interface ImpactEntry {
   /** State of the job today; null while it is at the bench. */
   readonly phase: string | null;
   readonly stepId: string;
+  /** As the sheet of the job names it; null where that cannot be read, or where nothing changes. */
+  readonly stepTitle: LocalizedText | null;
   readonly at: string;
   readonly outcome: 'unchanged' | 'changed' | 'unknown';
   readonly unit: Unit;
@@ -154,6 +158,7 @@ export function judgeEntryAgain(
     serial,
     phase: reader.findJob(jobId)?.phase ?? null,
     stepId,
+    stepTitle: line.outcome === 'unchanged' ? null : createStepTitles(reader)(jobId, stepId),
     at,
     outcome: line.outcome,
     unit,

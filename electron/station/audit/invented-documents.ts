@@ -31,10 +31,24 @@ const wrenchProfile = {
   range: { 'N.m': [0, 100] },
 };
 
+/** As much of a sheet as names its steps. */
+const sheet = {
+  invented: true,
+  sheetId: 'invented-sheet',
+  revision: 1,
+  head: { name: { en: 'Invented gear head', de: 'Erfundener Getriebekopf' } },
+  steps: [
+    { stepId: 'make-safe', title: { en: 'Make safe', de: 'Sichern' } },
+    { stepId: 'grease', title: { en: 'Lot of the grease', de: 'Charge des Fetts' } },
+    { stepId: 'fill', title: { en: 'Fill the outer recess', de: 'Äußere Kammer füllen' } },
+    { stepId: 'ring', title: { en: 'Tighten the lock ring', de: 'Sicherungsring anziehen' } },
+  ],
+};
+
 /** Puts the documents that invented jobs refer to. All of them say that they are invented. */
 export function putInventedDocuments(store: Pick<Store, 'putDocument'>): InventedReferences {
   return {
-    sheetHash: store.putDocument('sheet', { invented: true, sheetId: 'invented-sheet', revision: 1 }),
+    sheetHash: store.putDocument('sheet', sheet),
     scaleProfileHash: store.putDocument('profile', scaleProfile),
     wrenchProfileHash: store.putDocument('profile', wrenchProfile),
     scaleCertificateHash: store.putDocument('certificate', { invented: true, number: 'INV-scale-1' }),

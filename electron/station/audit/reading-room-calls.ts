@@ -8,6 +8,7 @@ import { checkChart } from './check-chart.ts';
 import { evidenceFilter } from './evidence-filter.ts';
 import { foundJobs } from './found-job.ts';
 import { createJobSearch, type JobSearch } from './job-search.ts';
+import { usesOfLot } from './lot-uses.ts';
 import { type NamesOfPeople, namesOfPeople } from './people-names.ts';
 import { processChart } from './process-chart.ts';
 import { searchChoices } from './search-choices.ts';
@@ -79,6 +80,9 @@ export const readingRoomQuestions = {
       });
       return ok({ jobs: foundJobs(sources.reader, hits.jobIds, sources.names()), before: hits.before });
     },
+  ),
+  lotUses: question(z.object({ lotId: text }), ({ reader, names }, { lotId }) =>
+    ok({ uses: usesOfLot(reader, lotId, names()) }),
   ),
   searchChoices: question(z.object({}), ({ database, reader }) => ok(searchChoices(database, reader))),
   evidenceFilter: question(z.object({ filter: auditFilterSchema }), ({ reader }, { filter }) =>

@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import type { TimelineView } from '../../../shared/contract.ts';
-import { localizedTextSchema } from '../../../shared/sheet/localized-text.ts';
+import type { JobEvent } from '../../../shared/job/event.ts';
+import { type LocalizedText, localizedTextSchema } from '../../../shared/sheet/localized-text.ts';
 import type { EvidenceReader } from '../store/evidence-reader.ts';
 import { attempt } from './naming.ts';
 
@@ -26,6 +27,24 @@ export function createSheetTitles(reader: EvidenceReader): (sheetHash: string | 
     if (titles !== noTitles) known.set(sheetHash, titles);
     return titles;
   };
+}
+
+/** What the sheet of a job calls one of its steps; null where the job or its sheet cannot be read. */
+export type StepTitles = (jobId: string, stepId: string) => LocalizedText | null;
+
+export function createStepTitles(reader: EvidenceReader): StepTitles {
+  const titlesOf = createSheetTitles(reader);
+  return (jobId, stepId) => {
+    const opening = attempt(() => openingOf(reader, jobId));
+    const { steps } = titlesOf(opening?.kind === 'jobOpened' ? opening.sheetHash : undefined);
+    return (Object.hasOwn(steps, stepId) ? steps[stepId] : undefined) ?? null;
+  };
+}
+
+function openingOf(reader: EvidenceReader, jobId: string): JobEvent | undefined {
+  const job = reader.findJob(jobId);
+  // Validated when it was written; the reader hands out nothing whose hash does not fit.
+  return job && (reader.eventAt(job.sequence)?.body as JobEvent | undefined);
 }
 
 function titlesOf(reader: EvidenceReader, sheetHash: string): SheetTitles {

@@ -25,7 +25,7 @@ as-found error had been known, and lists the decisions that change. Nothing is a
   --since DAY       begin there instead of at the last certificate before that day
   --all             list unchanged readings as well
   --json            {"instrumentId","name","lastGoodCalibration","since","until","judged","changed","unknown",
-                    "omitted","captures":[{"captureId","jobId","serial","phase","stepId","at","outcome","unit",
+                    "omitted","captures":[{"captureId","jobId","serial","phase","stepId","stepTitle","at","outcome","unit",
                     "recorded":{"value","decision"},"again":{"value","shift","decision","conformance"},"reason"}]}
 
 outcome  changed, unchanged, or unknown where the as-found range does not reach the reading: a person must look

@@ -5,6 +5,7 @@ import type {
   ImpactStationView,
 } from '../../../shared/audit/impact-view.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { stepName } from '../../wording/step-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
 import { phaseText } from './phase-text.ts';
@@ -181,7 +182,7 @@ function CaptureTable({ captures }: { readonly captures: readonly ImpactCaptureV
               <th scope="row">{one.serial}</th>
               {isSite && <td>{one.place === undefined ? '' : placeText(one.place, wording)}</td>}
               <td>{moment(one.at)}</td>
-              <td>{one.stepId}</td>
+              <td>{stepName(one, wording)}</td>
               <td>{phaseText(one.phase, wording)}</td>
               <td>
                 <Judged value={one.recorded.value} decision={one.recorded.decision} unit={one.unit} />

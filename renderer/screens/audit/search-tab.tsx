@@ -1,6 +1,7 @@
 import { useRef } from 'react';
 import type { FoundJobView } from '../../../shared/audit/view.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { stepName } from '../../wording/step-name.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { FilterPanel } from './filter-panel.tsx';
 import { phaseText } from './phase-text.ts';
@@ -85,14 +86,15 @@ function FoundJobs({ jobs }: { readonly jobs: readonly FoundJobView[] }) {
 }
 
 function FoundReadings({ readings }: Pick<FoundJobView, 'readings'>) {
-  const { say, quantity } = useWording();
+  const wording = useWording();
+  const { say, quantity } = wording;
   if (readings.length === 0) return <span className="quiet">–</span>;
   return (
     <ul className="found-readings">
-      {readings.map(({ sequence, measured, stepId }) =>
+      {readings.map(({ sequence, measured, ...step }) =>
         measured === null ? (
           <li key={sequence} className="is-fail">
-            <VerdictIcon verdict="stale" /> {say('audit.altered', { step: stepId })}
+            <VerdictIcon verdict="stale" /> {say('audit.altered', { step: stepName(step, wording) })}
           </li>
         ) : (
           <li key={sequence} className={`is-${measured.decision.replace(' ', '-')}`}>

@@ -3,9 +3,10 @@ import { DeskList } from '../../parts/desk-list.tsx';
 import { DeskPage } from '../../parts/desk-page.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { chosenLot } from '../../state/desk-state.ts';
+import { lotAmount } from '../../wording/lot-amount.ts';
 import { codeKey } from '../../wording/refusal-sentence.ts';
-import type { Wording } from '../../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { LotUses } from './lot-uses.tsx';
 
 /** The stock by lot: what may be used and until when, and every job that a lot went into. */
 export function StockScreen() {
@@ -29,7 +30,7 @@ export function StockScreen() {
             label: lot.lotId,
             detail: [
               of(lot.name),
-              say('stock.left', { left: amount(lot.remaining, lot, wording) }),
+              say('stock.left', { left: lotAmount(lot.remaining, lot, wording) }),
               lot.usableUntil === null ? say('stock.noExpiry') : day(lot.usableUntil),
             ].join(' · '),
             mark: <VerdictIcon verdict={lot.refusal === null ? 'pass' : 'fail'} />,
@@ -42,10 +43,8 @@ export function StockScreen() {
 }
 
 function Lot({ lot }: { readonly lot: LotView }) {
-  const { screen } = useSituation();
   const wording = useWording();
   const { say, of, day, moment } = wording;
-  const { hands } = useWorkbench();
   const key = lot.refusal === null ? null : codeKey(lot.refusal.code);
   const why =
     lot.blocked !== null
@@ -55,11 +54,6 @@ function Lot({ lot }: { readonly lot: LotView }) {
         : key === null
           ? lot.refusal.message
           : say(key);
-  const showReadings = async (serial: string) => {
-    const timeline = await hands.ask('timeline', { serial });
-    if (timeline !== null)
-      hands.set({ screen: 'audit', audit: { ...screen.audit, found: [], timeline: timeline.value } });
-  };
   return (
     <article className="desk-detail" data-testid={`lot-${lot.lotId}`}>
       <header className="desk-detail-head">
@@ -81,11 +75,11 @@ function Lot({ lot }: { readonly lot: LotView }) {
         </div>
         <div>
           <dt>{say('stock.received')}</dt>
-          <dd>{amount(lot.received, lot, wording)}</dd>
+          <dd>{lotAmount(lot.received, lot, wording)}</dd>
         </div>
         <div>
           <dt>{say('stock.remaining')}</dt>
-          <dd>{amount(lot.remaining, lot, wording)}</dd>
+          <dd>{lotAmount(lot.remaining, lot, wording)}</dd>
         </div>
         <div>
           <dt>{say('stock.expiry')}</dt>
@@ -104,50 +98,7 @@ function Lot({ lot }: { readonly lot: LotView }) {
           </dd>
         </div>
       </dl>
-      <h3>{say('stock.trace')}</h3>
-      {lot.uses.length === 0 ? (
-        <p>{say('stock.neverUsed')}</p>
-      ) : (
-        <table>
-          <thead>
-            <tr>
-              <th scope="col">{say('audit.time')}</th>
-              <th scope="col">{say('stock.serial')}</th>
-              <th scope="col">{say('audit.step')}</th>
-              <th scope="col">{say('audit.person')}</th>
-              <th scope="col">{say('stock.quantity')}</th>
-              <td />
-            </tr>
-          </thead>
-          <tbody>
-            {lot.uses.toReversed().map((use) => (
-              <tr key={`${use.jobId} ${use.stepId} ${use.at}`}>
-                <td>{moment(use.at)}</td>
-                <th scope="row">{use.serial ?? use.jobId}</th>
-                <td>{use.stepId}</td>
-                <td>{use.by.name}</td>
-                <td>{use.quantity === null ? say('desk.none') : amount(use.quantity, lot, wording)}</td>
-                <td>
-                  {use.serial !== null && (
-                    <button
-                      type="button"
-                      className="action"
-                      onClick={() => void showReadings(use.serial ?? '')}
-                    >
-                      <span className="action-label">{say('stock.showReadings')}</span>
-                    </button>
-                  )}
-                </td>
-              </tr>
-            ))}
-          </tbody>
-        </table>
-      )}
+      <LotUses lot={lot} />
     </article>
   );
-}
-
-function amount(value: number, { unit }: LotView, { say, quantity, decimal }: Wording): string {
-  const text = String(Number(value.toFixed(3)));
-  return unit === 'g' ? quantity(text, 'g') : say('stock.count', { count: decimal(text) });
 }

@@ -108,7 +108,8 @@ describe('what an instrument found out of tolerance means, for a screen', () => 
     expect(changed.reduce((sum, { count }) => sum + count, 0)).toBe(report.changed);
     expect(report.changed).toBeGreaterThan(0);
     expect(new Set(report.captures.map(({ serial }) => serial))).toEqual(new Set(report.serials));
-    for (const { recorded, again } of report.captures) {
+    for (const { recorded, again, stepTitle } of report.captures) {
+      expect(stepTitle?.de).toBe('Sicherungsring anziehen');
       // By hand: the peak is a multiple of 1.02; from 26.22 accepted, from 25.92 in tolerance.
       const value = recorded.value / 1.02;
       expect(again?.value).toBeCloseTo(value, 6);

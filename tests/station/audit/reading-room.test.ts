@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import fc from 'fast-check';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { putInventedDocuments } from '../../../electron/station/audit/invented-documents.ts';
-import { inventedJob } from '../../../electron/station/audit/invented-job.ts';
+import { inventedJob, inventedSerial } from '../../../electron/station/audit/invented-job.ts';
 import { createJobSearch } from '../../../electron/station/audit/job-search.ts';
 import { createReadingRoom, type ReadingRoom } from '../../../electron/station/audit/reading-room.ts';
 import { databaseName, openDatabaseToRead } from '../../../electron/station/store/database.ts';
@@ -40,6 +40,24 @@ function eventsOf(number: number, documents: Parameters<typeof inventedJob>[2]):
   });
 }
 
+const ofLot = { lotId: 'lot-1', at: '2026-03-01T08:00:00.000+01:00', personId: 'person-1' };
+const received = {
+  kind: 'lotReceived',
+  ...ofLot,
+  consumableId: 'grease',
+  name: { en: 'Invented grease', de: 'Erfundenes Fett' },
+  expiry: null,
+  quantity: 400,
+  unit: 'g',
+  usableDaysAfterOpening: null,
+  invented: true,
+};
+
+function used(number: number, stepId: string) {
+  const jobId = `invented-${String(number).padStart(8, '0')}`;
+  return { kind: 'lotUsed', ...ofLot, jobId, stepId, quantity: 9.5 };
+}
+
 beforeAll(() => {
   const store = openStore({ folder, clock: tickingClock(), createId: () => 'station', rules: jobEvidence });
   const documents = putInventedDocuments(store);
@@ -52,6 +70,12 @@ beforeAll(() => {
       { kind: 'jobVoided', jobId, at, personId, reason: 'wrong head', secondPersonId: 'person-9' },
     ]);
   }
+  store.append({
+    stream: 'lot/lot-1',
+    expectedVersion: 0,
+    personId: 'person-1',
+    events: [received, ...[used(1, 'fill'), used(4, 'grease')]].map((body) => ({ kind: body.kind, body })),
+  });
   store.close();
   room = createReadingRoom(folder);
   database = openDatabaseToRead(folder);
@@ -69,6 +93,21 @@ async function found(filter: object): Promise<readonly { jobId: string }[]> {
   return page.value.jobs;
 }
 
+describe('the uses of a lot', () => {
+  it('are told newest first, with the serial and the step as the sheet of the job names it', async () => {
+    expect(await room.ask('lotUses', { lotId: 'lot-1' })).toMatchObject({
+      ok: true,
+      value: {
+        uses: [
+          { serial: inventedSerial(4), stepTitle: { de: 'Charge des Fetts' }, by: { personId: 'person-1' } },
+          { serial: inventedSerial(1), stepTitle: { en: 'Fill the outer recess' }, quantity: 9.5 },
+        ],
+      },
+    });
+    expect(await room.ask('lotUses', { lotId: 'lot-9' })).toEqual({ ok: true, value: { uses: [] } });
+  });
+});
+
 describe('a search across records', () => {
   it('finds the newest jobs first, with what was read in each', async () => {
     const page = await room.ask('searchJobs', { filter: {}, before: null });
@@ -79,7 +118,11 @@ describe('a search across records', () => {
     expect(page.value.before).toBeNull();
     expect(page.value.jobs[0]).toMatchObject({ phase: 'open', readings: [{ quantity: 'mass' }] });
     expect(page.value.jobs[1]!.readings).toMatchObject([
-      { quantity: 'mass', measured: { unit: 'g', decision: 'pass' } },
+      {
+        quantity: 'mass',
+        stepTitle: { de: 'Äußere Kammer füllen' },
+        measured: { unit: 'g', decision: 'pass' },
+      },
       { quantity: 'torque', measured: { unit: 'N.m' } },
     ]);
   });
