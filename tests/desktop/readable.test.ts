@@ -44,6 +44,24 @@ describe('whatever the scale and the wrench show, no text is cut off or broken i
     await expectReadable();
   });
 
+  test('two faults of the station at once, above a caution, a pull and what is to be done', async () => {
+    await amber.press('Escape');
+    await amber.openJob('COP-1001', 'sheet-copper');
+    await amber.workUntil('fill');
+    await amber.putDishOn();
+    await amber.press('Enter');
+    await amber.fillTo(9.5, 'pass');
+    await amber.press('Enter');
+    await amber.workUntil('tighten');
+    // The longest sentences of faults.
+    for (const code of ['site_fork', 'site_another_chain']) bench.station.reportFault(code, code);
+    await bench.see('[data-testid=faults] > :nth-child(2)');
+    await expectReadable();
+    await amber.pull(9.6, 'fail');
+    await expectReadable();
+    bench.station.endFaults(['site_fork', 'site_another_chain']);
+  });
+
   test('the current step stands in the list, and the list in the page', async () => {
     for (const page of bench.pages) {
       const inSight = await page.locator('.step-list > .is-current').evaluate((item) => {

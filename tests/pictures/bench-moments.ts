@@ -130,6 +130,11 @@ export async function tighten(bench: PictureBench, amber: Technician, take: Take
   bench.station.bench.assign('wrench-1');
   await amber.pull(9.6, 'fail');
   await take('tighten-fail');
+  // The longest sentences of faults.
+  for (const code of ['site_fork', 'site_another_chain']) bench.station.reportFault(code, code);
+  await bench.see('[data-testid=faults] > :nth-child(2)');
+  await take('tighten-two-faults');
+  bench.station.endFaults(['site_fork', 'site_another_chain']);
   await bench.each((page) => page.keyboard.press('F6'));
   await bench.see('dialog[open]');
   await take('history');
