@@ -10,7 +10,7 @@ export interface SheetDifference {
 
 /**
  * What a reviewer must look at: every value that differs, steps matched by their names, a new or a dropped
- * step as one entry. The revision number itself is left out.
+ * step as one entry, a list of words as a whole. The revision number itself is left out.
  */
 export function differencesBetween(before: ServiceSheet, after: ServiceSheet): readonly SheetDifference[] {
   const { steps: stepsBefore, revision: _before, ...restBefore } = before;
@@ -42,8 +42,16 @@ function isRecord(value: unknown): value is Readonly<Record<string, unknown>> {
   return typeof value === 'object' && value !== null;
 }
 
+/** A list of names or choices; an empty list may be one of anything. */
+function isWords(value: unknown): value is readonly string[] {
+  return Array.isArray(value) && value.length > 0 && value.every((one) => typeof one === 'string');
+}
+
 function differences(before: unknown, after: unknown, path: string): readonly SheetDifference[] {
   if (Object.is(before, after)) return [];
+  if (isWords(before) && isWords(after)) {
+    return before.join() === after.join() ? [] : [{ path, before, after }];
+  }
   if (!isRecord(before) || !isRecord(after) || Array.isArray(before) !== Array.isArray(after)) {
     return [{ path, before: before ?? null, after: after ?? null }];
   }

@@ -132,7 +132,8 @@ describe('a lead at the desk, by keyboard alone', () => {
     await desk.press('F4');
     await desk.untilSentence('Draft of revision 2 is saved');
     await desk.see('[data-testid=differences]');
-    expect(await browser.page.getByTestId('differences').textContent()).toContain('steps[grease-lot]');
+    const newStep = browser.page.getByTestId('differences').locator('tr', { hasText: 'The whole step' });
+    expect(await newStep.textContent()).toContain('Grease lot');
 
     // An adapter on the wrench and a picture, in and out again.
     await editStep('Tighten the lock ring');
@@ -152,7 +153,8 @@ describe('a lead at the desk, by keyboard alone', () => {
     await desk.press('F4');
     await desk.untilSentence('Draft of revision 2 is saved');
     const differences = await browser.page.getByTestId('differences').textContent();
-    for (const part of ['lever', '50.5', 'The lock ring']) expect(differences).toContain(part);
+    for (const part of ['An adapter or extension', '50.5\u202fmm']) expect(differences).toContain(part);
+    await desk.see('[data-testid=differences] img[alt="The lock ring"]');
     await editStep('Tighten the lock ring');
     await desk.reach('field-lever');
     await desk.press('Space');
@@ -160,7 +162,7 @@ describe('a lead at the desk, by keyboard alone', () => {
     await desk.press('Enter');
     await desk.press('F4');
     await desk.see('[data-testid=differences]');
-    expect(await browser.page.getByTestId('differences').textContent()).not.toContain('lever');
+    expect(await browser.page.getByTestId('differences').textContent()).not.toContain('An adapter');
 
     await desk.act('submit-sheet', 'F4');
     await desk.see('[data-testid=sheet-sheet-slate-short][data-status=submitted]');

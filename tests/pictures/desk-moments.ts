@@ -116,12 +116,16 @@ async function teach(bench: PictureBench, cedar: Technician, take: Take): Promis
   await bench.hand.getByTestId('lesson').waitFor({ state: 'detached' });
 }
 
-/** An administrator at the accounts. */
+/** An administrator at the accounts, and at what the station finds about itself. */
 export async function administrator(bench: PictureBench, quartz: Technician, take: Take): Promise<void> {
   await quartz.show('people');
   await bench.see('.desk [role=option]');
   await take('screen-people');
   await question(bench, quartz, take, 'F3', 'question-add-person');
+  await quartz.show('health');
+  await bench.see('[data-testid=health-whole]');
+  await take('screen-health');
+  await take('screen-health-below', showing('.health > :last-child'));
 }
 
 /** Opens the dialog of a key, takes it, and closes it again. */

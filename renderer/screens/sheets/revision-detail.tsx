@@ -1,7 +1,9 @@
 import { useId, useState } from 'react';
 import type { SheetRevisionsView } from '../../../shared/management-view.ts';
-import { differencesBetween, type SheetDifference } from '../../../shared/sheet/difference.ts';
+import { differencesBetween } from '../../../shared/sheet/difference.ts';
+import { SheetPicture } from '../../parts/sheet-picture.tsx';
 import { useWording } from '../../workbench.ts';
+import { differenceWords, type SideWords } from './difference-words.ts';
 import { SheetText } from './sheet-text.tsx';
 
 type Revision = SheetRevisionsView['revisions'][number];
@@ -71,13 +73,7 @@ export function RevisionDetail({ sheet, revision }: RevisionDetailProperties) {
               ))}
             </select>
           </div>
-          {base !== undefined && (
-            <Differences
-              base={base.revision}
-              shown={revision.revision}
-              differences={differencesBetween(base.sheet, revision.sheet)}
-            />
-          )}
+          {base !== undefined && <Differences base={base} shown={revision} />}
         </section>
       )}
       <SheetText sheet={revision.sheet} />
@@ -85,38 +81,37 @@ export function RevisionDetail({ sheet, revision }: RevisionDetailProperties) {
   );
 }
 
-function Differences({
-  base,
-  shown,
-  differences,
-}: {
-  readonly base: number;
-  readonly shown: number;
-  readonly differences: readonly SheetDifference[];
-}) {
-  const { say } = useWording();
+function Differences({ base, shown }: { readonly base: Revision; readonly shown: Revision }) {
+  const wording = useWording();
+  const { say } = wording;
+  const differences = differenceWords(
+    differencesBetween(base.sheet, shown.sheet),
+    base.sheet,
+    shown.sheet,
+    wording,
+  );
   if (differences.length === 0) return <p>{say('sheets.noDifferences')}</p>;
   return (
     <table className="differences" data-testid="differences">
-      <caption>{say('sheets.differences', { revision: base })}</caption>
+      <caption>{say('sheets.differences', { revision: base.revision })}</caption>
       <thead>
         <tr>
           <th scope="col">{say('sheets.place')}</th>
-          <th scope="col">{say('sheets.before', { revision: base })}</th>
-          <th scope="col">{say('sheets.before', { revision: shown })}</th>
+          <th scope="col">{say('sheets.before', { revision: base.revision })}</th>
+          <th scope="col">{say('sheets.before', { revision: shown.revision })}</th>
         </tr>
       </thead>
       <tbody>
-        {differences.map(({ path, before, after }) => (
+        {differences.map(({ path, step, field, before, after }) => (
           <tr key={path}>
             <th scope="row">
-              <code>{path}</code>
+              {step !== null && <span className="quiet">{step}</span>} {field}
             </th>
             <td>
-              <Value value={before} side="is-taken" />
+              <Side words={before} side="is-taken" />
             </td>
             <td>
-              <Value value={after} side="is-added" />
+              <Side words={after} side="is-added" />
             </td>
           </tr>
         ))}
@@ -126,15 +121,9 @@ function Differences({
 }
 
 /** One side of a difference. A plus or minus before it would be taken for the sign of a number: the columns tell. */
-function Value({ value, side }: { readonly value: unknown; readonly side: 'is-taken' | 'is-added' }) {
-  const { say, decimal } = useWording();
-  if (value === null) return <span className="quiet">{say('desk.none')}</span>;
-  if (typeof value === 'object') {
-    return (
-      <span className={side}>
-        <code>{JSON.stringify(value, null, 1)}</code>
-      </span>
-    );
-  }
-  return <span className={side}>{typeof value === 'number' ? decimal(String(value)) : String(value)}</span>;
+function Side({ words, side }: { readonly words: SideWords; readonly side: 'is-taken' | 'is-added' }) {
+  const { say } = useWording();
+  if (words === null) return <span className="quiet">{say('desk.none')}</span>;
+  if ('base64' in words) return <SheetPicture picture={words} />;
+  return <span className={side}>{words.join('\n')}</span>;
 }

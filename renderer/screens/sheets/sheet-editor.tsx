@@ -5,7 +5,7 @@ import { type Plain, type SheetDraft, stepsOf, valueAt, withValueAt } from '../.
 import type { Wording } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
 import { SheetFieldInput } from './sheet-field-input.tsx';
-import { hazardChoices, sheetFields, stepFields, stepKinds } from './sheet-fields.ts';
+import { cautionFields, sheetFields, stepFields, stepKinds } from './sheet-fields.ts';
 
 /** A sheet being written: its parts at the left, the fields of one part at the right; or all of it as JSON. */
 export function SheetEditor({ draft }: { readonly draft: SheetDraft }) {
@@ -106,16 +106,14 @@ function CautionFields({
         // biome-ignore lint/suspicious/noArrayIndexKey: a caution has no name but its place
         <fieldset key={index} className="editor-caution">
           <legend>{say('editor.cautionNumber', { number: index + 1 })}</legend>
-          <SheetFieldInput
-            field={{ path: 'hazard', kind: 'choice', label: 'sheetField.hazard', choices: hazardChoices }}
-            of={caution}
-            onChange={(next) => set(cautions.with(index, next))}
-          />
-          <SheetFieldInput
-            field={{ path: 'text', kind: 'localized', label: 'sheetField.text' }}
-            of={caution}
-            onChange={(next) => set(cautions.with(index, next))}
-          />
+          {cautionFields.map((field) => (
+            <SheetFieldInput
+              key={field.path}
+              field={field}
+              of={caution}
+              onChange={(next) => set(cautions.with(index, next))}
+            />
+          ))}
           <button type="button" className="action" onClick={() => set(cautions.toSpliced(index, 1))}>
             <span className="action-label">{say('editor.removeCaution', { number: index + 1 })}</span>
           </button>

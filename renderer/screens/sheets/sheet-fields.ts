@@ -34,6 +34,8 @@ export interface SheetField {
   readonly initial?: Plain;
   readonly choices?: readonly Choice[];
   readonly optional?: boolean;
+  /** For `number`: where its unit stands, by the path from the step. */
+  readonly unitAt?: string;
 }
 
 const text = (path: string, label: MessageKey): SheetField => ({ path, kind: 'text', label });
@@ -43,11 +45,12 @@ const localized = (path: string, label: MessageKey, optional = false): SheetFiel
   label,
   optional,
 });
-const number = (path: string, label: MessageKey, optional = false): SheetField => ({
+const number = (path: string, label: MessageKey, optional = false, unitAt?: string): SheetField => ({
   path,
   kind: 'number',
   label,
   optional,
+  ...(unitAt === undefined ? {} : { unitAt }),
 });
 const flag = (path: string, label: MessageKey): SheetField => ({ path, kind: 'flag', label });
 const choice = (
@@ -104,10 +107,10 @@ const lever: SheetField = {
       'sheetField.leverUnit',
       (['mm', 'in'] as const).map((value) => ({ value, label: value })),
     ),
-    number('lever.wrenchLength', 'sheetField.wrenchLength'),
-    number('lever.extension', 'sheetField.extension'),
+    number('lever.wrenchLength', 'sheetField.wrenchLength', false, 'lever.unit'),
+    number('lever.extension', 'sheetField.extension', false, 'lever.unit'),
     number('lever.angleDegrees', 'sheetField.angleDegrees'),
-    number('lever.lengthsUncertainty', 'sheetField.lengthsUncertainty'),
+    number('lever.lengthsUncertainty', 'sheetField.lengthsUncertainty', false, 'lever.unit'),
   ],
 };
 
@@ -118,9 +121,9 @@ function units(names: typeof massUnits | typeof torqueUnits): readonly Choice[] 
 }
 
 const measured = (unitChoices: readonly Choice[]): readonly SheetField[] => [
-  number('band.lower', 'sheetField.bandLower', true),
-  number('band.target', 'sheetField.bandTarget', true),
-  number('band.upper', 'sheetField.bandUpper', true),
+  number('band.lower', 'sheetField.bandLower', true, 'band.unit'),
+  number('band.target', 'sheetField.bandTarget', true, 'band.unit'),
+  number('band.upper', 'sheetField.bandUpper', true, 'band.unit'),
   choice('band.unit', 'sheetField.bandUnit', unitChoices),
   { path: 'rule.kind', kind: 'rule', label: 'sheetField.rule' },
   number('maximumAttempts', 'sheetField.maximumAttempts'),
@@ -187,7 +190,7 @@ const ofKind: Readonly<Record<StepKind, readonly SheetField[]>> = {
       'sheetField.finalPull',
       finalPullRules.map((value) => ({ value, label: { key: `sheetField.finalPull.${value}` } })),
     ),
-    number('pullThreshold.value', 'sheetField.thresholdValue', true),
+    number('pullThreshold.value', 'sheetField.thresholdValue', true, 'pullThreshold.unit'),
     choice('pullThreshold.unit', 'sheetField.thresholdUnit', units(torqueUnits), true),
     choice(
       'direction',
@@ -203,8 +206,8 @@ const ofKind: Readonly<Record<StepKind, readonly SheetField[]>> = {
   numeric: [
     localized('label', 'sheetField.label'),
     text('unit', 'sheetField.unit'),
-    number('lower', 'sheetField.lower', true),
-    number('upper', 'sheetField.upper', true),
+    number('lower', 'sheetField.lower', true, 'unit'),
+    number('upper', 'sheetField.upper', true, 'unit'),
     number('decimals', 'sheetField.decimals', true),
     number('maximumAttempts', 'sheetField.maximumAttempts'),
   ],
@@ -229,7 +232,12 @@ export function stepFields(kind: unknown): readonly SheetField[] {
   return [...common, ...(own === undefined ? [] : ofKind[own]), picture, order];
 }
 
-export const hazardChoices: readonly Choice[] = hazards.map((value) => ({
-  value,
-  label: { key: `hazard.${value}` },
-}));
+/** Fields of a caution. */
+export const cautionFields: readonly SheetField[] = [
+  choice(
+    'hazard',
+    'sheetField.hazard',
+    hazards.map((value) => ({ value, label: { key: `hazard.${value}` } })),
+  ),
+  localized('text', 'sheetField.text'),
+];

@@ -42,7 +42,7 @@ export function SheetText({ sheet }: { readonly sheet: ServiceSheet }) {
 }
 
 /** What a step says and asks for, in a few lines. */
-function stepWords(step: Step, wording: Wording): readonly string[] {
+export function stepWords(step: Step, wording: Wording): readonly string[] {
   const { say, of, decimal } = wording;
   switch (step.kind) {
     case 'caution':
