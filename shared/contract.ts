@@ -10,6 +10,7 @@ import {
   type SavedView,
   savedViewSchema,
 } from './audit/filter.ts';
+import type { Finding } from './audit/finding.ts';
 import { type CalibratedInstrumentView, type ImpactProgress, impactWishSchema } from './audit/impact-view.ts';
 import type { ProblemKind } from './audit/problem-kind.ts';
 import type {
@@ -497,6 +498,8 @@ export interface VerifyProgress {
     readonly serial: string | null;
     readonly sequence: number | null;
     readonly kind: ProblemKind;
-    readonly sentence: string;
+    readonly jobId: string | null;
+    readonly stream: string | null;
+    readonly finding: Finding;
   }[];
 }

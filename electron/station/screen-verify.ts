@@ -21,8 +21,7 @@ export async function tellVerify(
   tell: (progress: VerifyProgress) => void,
 ): Promise<VerifyResult | null> {
   const problems: Problem[] = [];
-  const shown = () =>
-    problems.map(({ serial, sequence, kind, sentence }) => ({ serial, sequence, kind, sentence }));
+  const shown = () => problems.map(({ sentence: _sentence, ...problem }) => problem);
   let counts: Pick<VerifyProgress, 'done' | 'total' | 'chainIntact'> = {
     done: 0,
     total: 0,

@@ -60,6 +60,7 @@ export const englishScreens = {
   'audit.verifyBroken': 'NOT INTACT. Problems found: {count}.',
   'audit.verifyNever': 'Not verified on this screen yet. Press F8.',
   'audit.problemAt': 'Serial {serial}, no. {sequence}: {what}.',
+  'audit.problemJob': 'Job {job}',
   'audit.problem.altered': 'something was altered',
   'audit.problem.removed': 'something was removed',
   'audit.problem.added': 'something was added',

@@ -1,6 +1,7 @@
 import { englishAudit } from './english-audit.ts';
 import { englishDesk } from './english-desk.ts';
 import { englishDeskRefusals } from './english-desk-refusals.ts';
+import { englishFindings } from './english-findings.ts';
 import { englishFirstRun } from './english-first-run.ts';
 import { englishHealth } from './english-health.ts';
 import { englishRefusals } from './english-refusals.ts';
@@ -310,6 +311,7 @@ export const english = {
   ...englishAudit,
   ...englishSite,
   ...englishDesk,
+  ...englishFindings,
   ...englishHealth,
   ...englishDeskRefusals,
   ...englishRefusals,

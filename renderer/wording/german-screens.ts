@@ -65,6 +65,7 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'audit.verifyBroken': 'NICHT UNVERSEHRT. Befunde: {count}.',
   'audit.verifyNever': 'Von hier aus noch nicht geprüft. F8 drücken.',
   'audit.problemAt': 'Nummer {serial}, Nr. {sequence}: {what}.',
+  'audit.problemJob': 'Arbeit {job}',
   'audit.problem.altered': 'etwas wurde verändert',
   'audit.problem.removed': 'etwas wurde entfernt',
   'audit.problem.added': 'etwas wurde hinzugefügt',

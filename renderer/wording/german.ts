@@ -2,6 +2,7 @@ import type { Catalogue } from './english.ts';
 import { germanAudit } from './german-audit.ts';
 import { germanDesk } from './german-desk.ts';
 import { germanDeskRefusals } from './german-desk-refusals.ts';
+import { germanFindings } from './german-findings.ts';
 import { germanFirstRun } from './german-first-run.ts';
 import { germanHealth } from './german-health.ts';
 import { germanRefusals } from './german-refusals.ts';
@@ -317,6 +318,7 @@ export const german: Catalogue = {
   ...germanAudit,
   ...germanSite,
   ...germanDesk,
+  ...germanFindings,
   ...germanHealth,
   ...germanDeskRefusals,
   ...germanRefusals,

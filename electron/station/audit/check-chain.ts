@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { genesisHash } from '../../../shared/evidence/chain.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { bytesOf } from '../store/event-row.ts';
@@ -40,9 +41,9 @@ export function* checkChain(verification: Verification): Generator<number, Chain
       suspect.add(sequence);
       const [kind, what] =
         place.found === 'unreadable'
-          ? (['unreadable', 'cannot be read: the database file is damaged there'] as const)
-          : (['altered', 'was altered: its columns are not what a station writes'] as const);
-      report(kind, naming.ofSequence(sequence), sequence, `event ${sequence} ${what}`);
+          ? (['unreadable', 'eventUnreadable'] as const)
+          : (['altered', 'eventColumnsAltered'] as const);
+      report(kind, naming.ofSequence(sequence), sequence, finding(what, { event: sequence }));
     }
     if (place.found === 'altered') {
       suspect.add(sequence);
@@ -67,13 +68,13 @@ function checkJoint(
   { sequence, previousHash }: UnreadEvent,
 ): void {
   if (sequence === 1 && previousHash !== genesisHash) {
-    report('removed', nobody, 1, 'what stood before event 1 was cut off');
+    report('removed', nobody, 1, finding('beginningRemoved', {}));
     return;
   }
   if (before === undefined || previousHash === before.hash) return;
   suspect.add(before.sequence);
   const owner: Owner = naming.ofStream(before.stream);
-  const what = `event ${before.sequence} was altered and hashed anew: event ${sequence} still names the one that was there`;
+  const what = finding('eventHashedAnew', { event: before.sequence, next: sequence });
   report('altered', owner, before.sequence, what);
 }
 
@@ -116,9 +117,9 @@ function checkPut({ database, report }: Verification, event: StoredEvent): void 
   );
   if (kind === event.body.documentKind) return;
   const owner = { stream: event.stream, jobId: null, serial: null };
-  const name = `${String(event.body.documentKind)} ${hash.slice(0, 16)}…`;
-  const what = kind === undefined ? 'was removed or cannot be read' : 'stands there under another kind';
-  report('document', owner, event.sequence, `${name} ${what}`);
+  const document = `${String(event.body.documentKind)} ${hash.slice(0, 16)}…`;
+  const what = kind === undefined ? 'documentRemoved' : 'documentOfOtherKind';
+  report('document', owner, event.sequence, finding(what, { document }));
 }
 
 /**
@@ -131,16 +132,16 @@ function learnKey(verification: Verification, event: StoredEvent): void {
   const now = withKeyOf(keys, event);
   const key = now?.at(-1);
   if (now === undefined || key === undefined) {
-    report('key', owner, event.sequence, `event ${event.sequence} introduces no usable key`);
+    report('key', owner, event.sequence, finding('keyUnusable', { event: event.sequence }));
     return;
   }
   verification.keys = now;
   if (trustedKeys.includes(key.keyId)) return;
   const before = keys.at(-1);
   if (before !== undefined && !key.isVouched) {
-    const what = `key changed without voucher from event ${key.from} on: nothing shows that the holder of key ${before.keyId} made key ${key.keyId}. That is no forgery by itself: ask the workshop; if it lost the key there, name both with --key`;
+    const what = finding('keyWithoutVoucher', { event: key.from, before: before.keyId, key: key.keyId });
     report('key', owner, event.sequence, what);
   } else if (before === undefined && trustedKeys.length > 0) {
-    report('key', owner, event.sequence, `key ${key.keyId} is none of those that you trust`);
+    report('key', owner, event.sequence, finding('keyNotTrusted', { key: key.keyId }));
   }
 }

@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { listedEvent, replacement, unreadEventOf } from './event-walk.ts';
 import { createIndexCheck } from './index-check.ts';
@@ -75,7 +76,7 @@ function createEventCheck(
   function checkDocuments(event: StoredEvent): void {
     for (const hash of rules.documentsOf(event)) {
       if (findDocument(hash) !== undefined) continue;
-      const what = `event ${event.sequence} names document ${hash.slice(0, 16)}…, which cannot be read`;
+      const what = finding('documentMissing', { event: event.sequence, document: `${hash.slice(0, 16)}…` });
       report('document', ownerOf(event), event.sequence, what);
     }
   }
@@ -83,7 +84,7 @@ function createEventCheck(
   return (sequence, event) => {
     if (event === undefined) {
       suspect.add(sequence);
-      const what = `event ${sequence} holds no event of a station`;
+      const what = finding('eventEmpty', { event: sequence });
       report('altered', naming.ofSequence(sequence), sequence, what);
       return;
     }
@@ -94,10 +95,10 @@ function createEventCheck(
     try {
       index.check(event, () => ownerOf(event));
       checkDocuments(event);
-      for (const { kind, what } of replayed()) report(kind, ownerOf(event), sequence, what);
+      for (const found of replayed()) report(found.kind, ownerOf(event), sequence, found.finding);
     } catch (error) {
-      const reason = error instanceof Error ? error.message.split('\n')[0] : String(error);
-      const what = `event ${sequence} (${event.kind}) is not what a station writes: ${reason}`;
+      const message = error instanceof Error ? (error.message.split('\n')[0] ?? '') : String(error);
+      const what = finding('eventNotOfStation', { event: sequence, kind: event.kind, message });
       report('altered', ownerOf(event), sequence, what);
     }
   };

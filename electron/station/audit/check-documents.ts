@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { finding } from '../../../shared/audit/finding.ts';
 import { hexOf } from '../store/event-row.ts';
 import { sha256 } from '../store/sha256.ts';
 import { attempt, nobody } from './naming.ts';
@@ -28,27 +29,22 @@ export function* checkDocuments(verification: Verification): Generator<number, v
     chunk: 20,
   })) {
     if ('unreadable' in walked) {
-      report(
-        'document',
-        nobody,
-        null,
-        `document ${walked.unreadable} cannot be read: the database file is damaged there`,
-      );
+      report('document', nobody, null, finding('documentUnreadable', { place: walked.unreadable }));
       continue;
     }
     const parsed = rowSchema.safeParse(walked.row);
     if (!parsed.success) {
-      report('document', nobody, null, 'a document was altered: its columns are not what a station writes');
+      report('document', nobody, null, finding('documentColumnsAltered', {}));
       continue;
     }
     const { hash, kind, body, put, key } = parsed.data;
-    const name = `${/^[\w-]{1,40}$/.test(kind) ? kind : 'document'} ${hexOf(hash).slice(0, 16)}…`;
+    const document = `${/^[\w-]{1,40}$/.test(kind) ? kind : 'document'} ${hexOf(hash).slice(0, 16)}…`;
     const owner = { serial: null, jobId: null, stream: `document/${hexOf(hash)}` };
     if (sha256(body) !== hexOf(hash))
-      report('document', owner, put, `${name} was altered: its hash does not fit`);
+      report('document', owner, put, finding('documentAltered', { document }));
     // A document put while this runs has its event behind the last place looked at.
     if (put === null || (put <= upper && suspect.has(put))) {
-      report('document', owner, put, `${name} was added: no event of the chain says that it was put`);
+      report('document', owner, put, finding('documentAdded', { document }));
     }
     yield key;
   }

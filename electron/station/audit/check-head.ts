@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { sealText } from '../../../shared/evidence/seal.ts';
 import { isSignedBy } from '../signing-key.ts';
 import { hexOf } from '../store/event-row.ts';
@@ -14,34 +15,31 @@ export function checkHead(
 ): void {
   const { database, keys, report, suspect } = verification;
   if (head === 'missing') {
-    if (last > 0)
-      report(
-        'head',
-        nobody,
-        null,
-        'the head file is missing: nothing shows whether the end of the chain was cut off',
-      );
+    if (last > 0) report('head', nobody, null, finding('headMissing', {}));
     return;
   }
   if (head === 'unreadable') {
-    report('head', nobody, null, 'the head file was altered: it cannot be read');
+    report('head', nobody, null, finding('headUnreadable', {}));
     return;
   }
   const { sequence, hash, previousSeal, keyId, signature } = head;
   const key = keys.find((one) => one.keyId === keyId);
   const text = sealText({ sequence, hash, previousSeal });
   if (key === undefined || !isSignedBy(key.publicKey, text, Buffer.from(signature, 'base64'))) {
-    report('head', nobody, sequence, `the head file was altered: it does not bear the station's signature`);
+    report('head', nobody, sequence, finding('headUnsigned', {}));
     return;
   }
   if (keyInForce(keys, sequence)?.keyId !== keyId) {
-    const what = `the head file is signed with key ${keyId}, which does not sign at event ${sequence}`;
+    const what = finding('headOfOtherKey', { key: keyId, event: sequence });
     report('head', nobody, sequence, what);
     return;
   }
   if (sequence > last) {
-    const lost = sequence - last === 1 ? `event ${sequence} is` : `events ${last + 1} to ${sequence} are`;
-    report('truncated', nobody, last + 1, `the end of the chain was cut off: ${lost} missing`);
+    const what =
+      sequence - last === 1
+        ? finding('endCutOff', { event: sequence })
+        : finding('longEndCutOff', { first: last + 1, last: sequence });
+    report('truncated', nobody, last + 1, what);
     return;
   }
   const found = attempt(() =>
@@ -49,11 +47,6 @@ export function checkHead(
   );
   const differs = found === undefined || hexOf(found) !== hash;
   if (differs && !suspect.has(sequence) && verification.rewrittenFrom === undefined) {
-    report(
-      'rewritten',
-      nobody,
-      sequence,
-      `event ${sequence} is not the one that the head file names: the chain was written anew`,
-    );
+    report('rewritten', nobody, sequence, finding('headNamesOther', { event: sequence }));
   }
 }

@@ -1,3 +1,4 @@
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { base64Of, hexOf } from '../store/event-row.ts';
@@ -41,7 +42,7 @@ export function* checkRecords(verification: Verification, signed: number): Gener
     alteredRecords.add(sequence);
     const parsed = recordRowSchema.safeParse(attempt(() => rowAt.get(sequence)));
     if (!parsed.success) {
-      const what = `record ${sequence} was altered or cannot be read`;
+      const what = finding('recordUnreadable', { event: sequence });
       report('record', naming.ofSequence(sequence), sequence, what);
       continue;
     }
@@ -69,7 +70,7 @@ function* findMissing({ database, naming, report, suspect, upper }: Verification
     yield sequence;
     if (kind !== 'recordSigned' || typeof stream !== 'string' || suspect.has(sequence)) continue;
     if (!stream.startsWith('record/') || attempt(() => recordAt.get(sequence)) !== undefined) continue;
-    const what = `its record (event ${sequence}) was removed or cannot be read`;
+    const what = finding('recordMissing', { event: sequence });
     report('record', naming.ofStream(stream), sequence, what);
   }
 }
@@ -87,15 +88,14 @@ function* faultsOf(
   { suspect }: Verification,
   row: RecordRow,
   signed: StoredEvent | undefined,
-): Generator<string> {
+): Generator<Finding> {
   const { sequence } = row;
+  const at = { event: sequence };
   const hash = hexOf(row.hash);
-  if (sha256(row.body) !== hash)
-    yield `its signed record (event ${sequence}) was altered: its hash does not fit`;
+  if (sha256(row.body) !== hash) yield finding('recordAltered', at);
   if (signed?.kind !== 'recordSigned') {
     // An altered event is reported as such.
-    if (!suspect.has(sequence))
-      yield `its record (event ${sequence}) was added: no event of the chain says that it was signed`;
+    if (!suspect.has(sequence)) yield finding('recordAdded', at);
     return;
   }
   const { body } = signed;
@@ -115,6 +115,6 @@ function* faultsOf(
   };
   const signature = base64Of(row.signature);
   if (canonicalJson(written) !== canonicalJson(said) || signature !== body.signature) {
-    yield `its signed record (event ${sequence}) was altered: it is not the one that the chain names`;
+    yield finding('recordNotNamed', at);
   }
 }

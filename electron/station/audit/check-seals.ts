@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { hexOf } from '../store/event-row.ts';
 import { keyInForce } from '../store/known-keys.ts';
 import { placesPerStep } from './check-chain.ts';
@@ -19,12 +20,12 @@ export function* checkSeals(verification: Verification): Generator<number, void>
         'seal',
         naming.ofSequence(seal.unreadable),
         seal.unreadable,
-        `the seal of event ${seal.unreadable} was altered or cannot be read`,
+        finding('sealUnreadable', { event: seal.unreadable }),
       );
       continue;
     }
     if (!seal.follows) {
-      const what = `the seal of event ${seal.sequence} was altered, or one before it was altered or removed`;
+      const what = finding('sealBroken', { event: seal.sequence });
       report('seal', naming.ofSequence(seal.sequence), seal.sequence, what);
     }
     last = seal;
@@ -32,22 +33,12 @@ export function* checkSeals(verification: Verification): Generator<number, void>
   }
   if (upper === 0) return;
   if (last === undefined) {
-    report(
-      'seal',
-      naming.ofSequence(upper),
-      upper,
-      'the seals were removed: nothing shows that this chain is the station’s',
-    );
+    report('seal', naming.ofSequence(upper), upper, finding('sealsRemoved', {}));
     return;
   }
   if (last.sequence < upper && !suspect.has(upper)) {
     const from = last.sequence + 1;
-    report(
-      'added',
-      naming.ofSequence(from),
-      from,
-      `event ${from} and what follows was added, or its seal removed: the station did not seal it`,
-    );
+    report('added', naming.ofSequence(from), from, finding('eventsUnsealed', { event: from }));
   }
   if (!fits(verification, last)) findRewriting(verification, last.sequence);
 }
@@ -106,11 +97,9 @@ function findRewriting(verification: Verification, lastSequence: number): void {
   verification.rewrittenFrom = good + 1;
   const reported = [...suspect].some((sequence) => sequence > good && sequence <= bad);
   if (reported && bad === lastSequence) return;
-  const range = good + 1 === bad ? `event ${bad} was` : `events ${good + 1} to ${bad} were`;
-  report(
-    'rewritten',
-    naming.ofSequence(good + 1),
-    good + 1,
-    `${range} written anew without the station's key; every hash from there on was made again`,
-  );
+  const what =
+    good + 1 === bad
+      ? finding('eventWrittenAnew', { event: bad })
+      : finding('eventsWrittenAnew', { first: good + 1, last: bad });
+  report('rewritten', naming.ofSequence(good + 1), good + 1, what);
 }

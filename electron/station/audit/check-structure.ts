@@ -1,3 +1,4 @@
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { migrations } from '../store/migrations/all.ts';
 import { type Database, openSqlite } from '../store/sqlite.ts';
 import { attempt, nobody } from './naming.ts';
@@ -14,24 +15,23 @@ export function checkSchema({ database, report }: Verification): void {
   const expected = expectedSchema();
   const found = attempt(() => schemaOf(database));
   if (found === undefined) {
-    report('database', nobody, null, 'the schema of the database cannot be read');
+    report('database', nobody, null, finding('schemaUnreadable', {}));
     return;
   }
   for (const [name, { type, sql }] of expected) {
     const entry = found.get(name);
     if (entry?.sql === sql) continue;
-    const what = entry === undefined ? 'was removed' : 'was altered';
-    report(
-      'database',
-      nobody,
-      null,
-      `the ${type} "${name}" ${what}${type === 'trigger' ? ': it keeps evidence from being changed' : ''}`,
-    );
+    report('database', nobody, null, schemaFinding(type, name, entry === undefined));
   }
   for (const [name, { type }] of found) {
-    if (!expected.has(name))
-      report('database', nobody, null, `the ${type} "${name}" was added by another program`);
+    if (!expected.has(name)) report('database', nobody, null, finding('schemaEntryAdded', { type, name }));
   }
+}
+
+/** Triggers are the guards that keep evidence from being changed. */
+function schemaFinding(type: string, name: string, isGone: boolean): Finding {
+  if (type === 'trigger') return finding(isGone ? 'guardRemoved' : 'guardAltered', { name });
+  return finding(isGone ? 'schemaEntryRemoved' : 'schemaEntryAltered', { type, name });
 }
 
 let known: Map<string, SchemaEntry> | undefined;
@@ -64,11 +64,11 @@ export function checkFile({ database, report }: Verification): void {
       database.pragma(`integrity_check(${shownFindings})`) as readonly { readonly integrity_check: string }[],
   );
   if (findings === undefined) {
-    report('database', nobody, null, 'the database file is damaged: SQLite cannot check it');
+    report('database', nobody, null, finding('fileUncheckable', {}));
     return;
   }
-  for (const { integrity_check: finding } of findings) {
-    if (finding !== 'ok')
-      report('database', nobody, null, `the database file is damaged: ${finding.split('\n').at(-1)}`);
+  for (const { integrity_check: found } of findings) {
+    if (found !== 'ok')
+      report('database', nobody, null, finding('fileDamaged', { message: found.split('\n').at(-1) ?? '' }));
   }
 }

@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { attempt, nobody } from './naming.ts';
 import type { Verification } from './verification.ts';
 
@@ -18,15 +19,15 @@ export function checkVersions({ database, naming, report, upper, suspect, incomp
       const missing = Array.from({ length: Math.min(last, 10_000) }, (_, index) => index + 1).filter(
         (version) => !found.has(version),
       );
-      const named = missing.length > 5 ? `${missing.slice(0, 5).join(', ')} …` : missing.join(', ');
+      const numbers = missing.length > 5 ? `${missing.slice(0, 5).join(', ')} …` : missing.join(', ');
       report(
         'removed',
         naming.ofStream(stream),
         sequence,
-        `${last - count} of its ${last} events missing (its number ${named})`,
+        finding('streamIncomplete', { count: last - count, total: last, numbers }),
       );
     }
   } catch {
-    report('database', nobody, null, 'the streams cannot be counted: the database file is damaged');
+    report('database', nobody, null, finding('streamsUncountable', {}));
   }
 }

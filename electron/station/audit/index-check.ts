@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import type { IndexRow } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { indexTables, selectionOf } from '../store/index-tables.ts';
@@ -34,7 +35,7 @@ export function createIndexCheck(
 
   function reportStranger(table: IndexRow['table'], { sequence, jobId }: FoundRow): void {
     const owner = attempt(() => naming.ofStream(`job/${jobId}`)) ?? naming.ofSequence(sequence);
-    report('index', owner, sequence, `a row in the index "${table}" belongs to no event`);
+    report('index', owner, sequence, finding('indexRowAdded', { table }));
   }
 
   return {
@@ -63,8 +64,10 @@ export function createIndexCheck(
         const taken = right ?? found[0];
         if (right === undefined) {
           const what =
-            taken === undefined ? 'was removed' : `was altered: it is not what event ${sequence} says`;
-          report('index', owner(), sequence, `its row in the index "${table}" ${what}`);
+            taken === undefined
+              ? finding('indexRowRemoved', { table })
+              : finding('indexRowAltered', { table, event: sequence });
+          report('index', owner(), sequence, what);
         }
         for (const row of found) if (row !== taken) reportStranger(table, row);
       }

@@ -1,3 +1,4 @@
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { nobody, type Owner } from './naming.ts';
 import type { Verification } from './verification.ts';
 
@@ -17,7 +18,7 @@ export function createMissingRun({ naming, report, suspect, incomplete }: Verifi
 
   function tell({ owner, sequences }: { owner: Owner; sequences: number[] }): void {
     if (owner.stream !== null) incomplete.add(owner.stream);
-    report('removed', owner, sequences[0] ?? null, `${eventsOf(sequences)} removed`);
+    report('removed', owner, sequences[0] ?? null, removed(sequences));
   }
 
   return {
@@ -37,15 +38,8 @@ export function createMissingRun({ naming, report, suspect, incomplete }: Verifi
       byOwner.delete('');
       for (const entry of byOwner.values()) tell(entry);
       if (nameless !== undefined) {
-        const range =
-          last - first + 1 > nameless.sequences.length ? `, among events ${first} to ${last}` : '';
         const lost = nameless.sequences;
-        report(
-          'removed',
-          nobody,
-          lost[0] ?? null,
-          `${eventsOf(lost)} removed${range}; nothing is left that names the job`,
-        );
+        report('removed', nobody, lost[0] ?? null, removedNameless(lost, first, last));
       }
       byOwner.clear();
       first = undefined;
@@ -53,10 +47,30 @@ export function createMissingRun({ naming, report, suspect, incomplete }: Verifi
   };
 }
 
-/** `event 4 was`, `events 4 and 7 were`, `events 4, 5 … 90 (87) were`. */
-export function eventsOf(sequences: readonly number[]): string {
+function removed(sequences: readonly number[]): Finding {
+  const [event] = sequences;
+  return sequences.length === 1 && event !== undefined
+    ? finding('eventRemoved', { event })
+    : finding('eventsRemoved', { events: placesOf(sequences) });
+}
+
+function removedNameless(sequences: readonly number[], first: number, last: number): Finding {
+  const [event] = sequences;
+  const isAmong = last - first + 1 > sequences.length;
+  if (sequences.length === 1 && event !== undefined) {
+    return isAmong
+      ? finding('eventRemovedAmong', { event, first, last })
+      : finding('eventRemovedNameless', { event });
+  }
+  const events = placesOf(sequences);
+  return isAmong
+    ? finding('eventsRemovedAmong', { events, first, last })
+    : finding('eventsRemovedNameless', { events });
+}
+
+/** `4, 7`, or `4, 5 … 90 (87)`. */
+function placesOf(sequences: readonly number[]): string {
   const [first, second] = sequences;
-  if (sequences.length === 1) return `event ${first} was`;
-  if (sequences.length === 2) return `events ${first} and ${second} were`;
-  return `events ${first}, ${second} … ${sequences.at(-1)} (${sequences.length}) were`;
+  if (sequences.length === 2) return `${first}, ${second}`;
+  return `${first}, ${second} … ${sequences.at(-1)} (${sequences.length})`;
 }

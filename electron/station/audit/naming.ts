@@ -1,3 +1,4 @@
+import { type Finding, findingText } from '../../../shared/audit/finding.ts';
 import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 import type { Database } from '../store/sqlite.ts';
 import type { Problem } from './problem.ts';
@@ -74,7 +75,12 @@ export function attempt<Value>(read: () => Value): Value | undefined {
 }
 
 /** A problem with its sentence: `serial INV-0000001, job …: what`. */
-export function problemOf(kind: ProblemKind, owner: Owner, sequence: number | null, what: string): Problem {
+export function problemOf(
+  kind: ProblemKind,
+  owner: Owner,
+  sequence: number | null,
+  finding: Finding,
+): Problem {
   const { serial, jobId, stream } = owner;
   const names = [
     serial === null ? null : `serial ${serial}`,
@@ -86,6 +92,7 @@ export function problemOf(kind: ProblemKind, owner: Owner, sequence: number | nu
     jobId,
     sequence,
     stream,
-    sentence: [names.join(', '), what].filter(Boolean).join(': '),
+    finding,
+    sentence: [names.join(', '), findingText(finding)].filter(Boolean).join(': '),
   };
 }

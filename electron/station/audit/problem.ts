@@ -1,3 +1,4 @@
+import type { Finding } from '../../../shared/audit/finding.ts';
 import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 
 /** One finding of `verify`, with the name of what it concerns as far as it can still be told. */
@@ -8,7 +9,8 @@ export interface Problem {
   /** Place in the chain; the first one where several are concerned. */
   readonly sequence: number | null;
   readonly stream: string | null;
-  /** Plain sentence that names the record and what is wrong. */
+  readonly finding: Finding;
+  /** The same as a plain English sentence that names the record and what is wrong. */
   readonly sentence: string;
 }
 

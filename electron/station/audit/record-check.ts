@@ -1,3 +1,4 @@
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { FindDocument } from '../../../shared/evidence/evidence-rules.ts';
 import { recordSignatureText } from '../../../shared/evidence/signed-record.ts';
@@ -71,14 +72,13 @@ export function createRecordCheck(verification: Verification, parts: RecordCheck
   };
 }
 
-function signatureFault({ keys }: Verification, head: RecordHead): string | undefined {
+function signatureFault({ keys }: Verification, head: RecordHead): Finding | undefined {
   const { sequence, hash, key_id: keyId, signature } = head;
+  const at = { event: sequence };
   const key = keys.find((one) => one.keyId === keyId);
-  if (key === undefined) return `its record (event ${sequence}) names a key that this station never had`;
-  if (!isSignedBy(key.publicKey, recordSignatureText(hash), signature))
-    return `its record (event ${sequence}) does not bear the station's signature`;
-  if (keyInForce(keys, sequence)?.keyId !== key.keyId)
-    return `its record (event ${sequence}) is signed with a key that does not sign at that place`;
+  if (key === undefined) return finding('recordOfUnknownKey', at);
+  if (!isSignedBy(key.publicKey, recordSignatureText(hash), signature)) return finding('recordUnsigned', at);
+  if (keyInForce(keys, sequence)?.keyId !== key.keyId) return finding('recordOfOtherKey', at);
   return undefined;
 }
 
@@ -86,7 +86,7 @@ function signatureFault({ keys }: Verification, head: RecordHead): string | unde
 function createRebuild(
   { database, rules, suspect, rewrittenFrom }: Verification,
   { recentEvents, findDocument }: RecordCheckParts,
-): (head: RecordHead) => string | undefined {
+): (head: RecordHead) => Finding | undefined {
   const selected = database.prepare<[string, number], SelectedEvent>(
     `SELECT ${eventSelection} FROM event WHERE stream = ? AND sequence < ? ORDER BY version`,
   );
@@ -116,15 +116,15 @@ function createRebuild(
     if (isGivenBy(rebuilt)) return undefined;
     const signed = attempt((): JsonObject => JSON.parse(Buffer.from(bodyOf.get(sequence) ?? []).toString()));
     if (suspect.has(lastSequenceOf(signed))) return undefined;
-    if (rebuilt === undefined || signed === undefined) return 'its record cannot be built from its events';
+    if (rebuilt === undefined || signed === undefined) return finding('recordNotRebuilt', {});
     const before = attempt(() => canonicalJson(signed));
-    if (before === undefined) return 'its record is not what a station writes';
+    if (before === undefined) return finding('recordNotOfStation', {});
     if (before === rebuilt) return undefined;
     // Behind a place where the chain was written anew every hash differs; that is reported once, there.
     const isRewritten = (rewrittenFrom ?? Number.POSITIVE_INFINITY) <= sequence;
     if (isRewritten && withoutChainHashes(before) === withoutChainHashes(rebuilt)) return undefined;
     const field = firstDifference(signed, JSON.parse(rebuilt), '');
-    return `its events were altered: the signed record has another ${field}`;
+    return finding('recordDiffers', { field });
   };
 }
 

@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { nobody } from './naming.ts';
 import { hashOfRawEvent, type RawEvent } from './raw-event.ts';
 import type { Verification } from './verification.ts';
@@ -25,15 +26,10 @@ export function createReordering(verification: Verification): Reordering {
     const from = places.find((place) => place !== sequence && hashOfRawEvent(event, place) === event.hash);
     const owner = ownerOf(verification, event);
     if (from !== undefined) {
-      report('reordered', owner, sequence, `event ${sequence} was moved there from place ${from}`);
+      report('reordered', owner, sequence, finding('eventMoved', { event: sequence, from }));
       return;
     }
-    report(
-      'altered',
-      owner,
-      sequence,
-      `event ${sequence} (${shown(event.kind)}) was altered: its hash does not fit`,
-    );
+    report('altered', owner, sequence, finding('eventAltered', { event: sequence, kind: shown(event.kind) }));
   }
 
   return {

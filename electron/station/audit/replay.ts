@@ -1,5 +1,6 @@
 import { expandedUncertaintyOf } from '../../../shared/acceptance/budget.ts';
 import { judge } from '../../../shared/acceptance/judgement.ts';
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { fromBase64 } from '../../../shared/evidence/base64.ts';
 import { canonicalJson, type JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import type { FindDocument } from '../../../shared/evidence/evidence-rules.ts';
@@ -35,7 +36,7 @@ export function createReplay(decode: DecodeBytes): Replay {
     if (event.kind === 'tareTaken' && event.stream.startsWith('job/')) {
       const tare = jobEventOf(event.body);
       if (tare.kind !== 'tareTaken') return [];
-      return replayBytes(decode, findDocument, tare.indication, tare.evidence, 'the tare');
+      return replayBytes(decode, findDocument, tare.indication, tare.evidence, 'tare');
     }
     if (event.kind !== 'measurementCaptured' || !event.stream.startsWith('job/')) return [];
     const captured = jobEventOf(event.body);
@@ -43,10 +44,10 @@ export function createReplay(decode: DecodeBytes): Replay {
     const { capture } = captured;
     const { indication, evidence, tare } = capture;
     return [
-      ...replayBytes(decode, findDocument, indication, evidence, 'the reading'),
+      ...replayBytes(decode, findDocument, indication, evidence, 'reading'),
       ...(tare === undefined
         ? []
-        : replayBytes(decode, findDocument, tare.indication, tare.evidence, 'the tare')),
+        : replayBytes(decode, findDocument, tare.indication, tare.evidence, 'tare')),
       ...replayValue(capture),
       ...replayJudgement(capture),
     ];
@@ -58,9 +59,9 @@ function replayBytes(
   findDocument: FindDocument,
   indication: Indication,
   evidence: Evidence,
-  what: string,
+  what: 'reading' | 'tare',
 ): readonly ReplayFinding[] {
-  const found = (text: string) => [{ kind: 'replay' as const, what: `${what}: ${text}` }];
+  const found = (one: Finding) => [{ kind: 'replay' as const, finding: one }];
   const profile = findDocument(evidence.profileHash);
   // A document that is missing is reported where it is named.
   if (profile === undefined) return [];
@@ -68,14 +69,18 @@ function replayBytes(
     return { atMilliseconds, bytes: fromBase64(base64) ?? new Uint8Array() };
   });
   const decoded = decode(profile.body, lines);
-  if (decoded === undefined) return found('the stored profile cannot be read');
+  if (decoded === undefined) return found(finding(`${what}WithoutProfile`, {}));
   const same = decoded.some(({ text, unit, state }) => {
     return text === indication.text && unit === indication.unit && state === indication.state;
   });
   if (same) return [];
   const read = decoded.map(({ text, unit }) => `${text} ${unit}`).slice(-3);
-  const instead = read.length === 0 ? 'nothing' : read.join(', ');
-  return found(`its raw bytes read ${instead}, not ${indication.text} ${indication.unit}`);
+  const recorded = `${indication.text} ${indication.unit}`;
+  return found(
+    read.length === 0
+      ? finding(`${what}Empty`, { recorded })
+      : finding(`${what}Differs`, { again: read.join(', '), recorded }),
+  );
 }
 
 function replayValue({ indication, tare, corrections, measured }: Capture): readonly ReplayFinding[] {
@@ -90,13 +95,16 @@ function replayValue({ indication, tare, corrections, measured }: Capture): read
     gross && tared && subtract(gross, tared),
   );
   if (sum !== undefined && toNumber(sum) === measured.value) return [];
-  const gives = sum === undefined ? 'nothing' : `${toNumber(sum)} ${unit}`;
-  return [
-    {
-      kind: 'judgement',
-      what: `indication, tare and corrections give ${gives}, not ${measured.value} ${unit}`,
-    },
-  ];
+  const recorded = `${measured.value} ${unit}`;
+  return judged(
+    sum === undefined
+      ? finding('valueEmpty', { recorded })
+      : finding('valueDiffers', { again: `${toNumber(sum)} ${unit}`, recorded }),
+  );
+}
+
+function judged(one: Finding): readonly ReplayFinding[] {
+  return [{ kind: 'judgement', finding: one }];
 }
 
 function exactIn(unit: Unit, value: string | number, from: Unit): Rational | undefined {
@@ -119,15 +127,13 @@ function replayJudgement({
     uncertainty: expandedUncertaintyOf(budget),
     rule,
   });
-  if (!again.ok) return [{ kind: 'judgement', what: `it cannot be judged again: ${again.error.message}` }];
+  if (!again.ok) return judged(finding('judgementFails', { message: again.error.message }));
   const { conformance: now, ...same } = again.value;
   const { conformance: then, ...was } = judgement;
   if (same.decision !== was.decision) {
-    return [{ kind: 'judgement', what: `judged again it is "${same.decision}", not "${was.decision}"` }];
+    return judged(finding('decisionDiffers', { again: same.decision, recorded: was.decision }));
   }
   // Probabilities come out of a series whose last digits may differ between machines.
   const differs = canonicalJson(same) !== canonicalJson(was) || Math.abs(now - then) > 1e-9;
-  return differs
-    ? [{ kind: 'judgement', what: 'judged again its limits or conformance come out otherwise' }]
-    : [];
+  return differs ? judged(finding('limitsDiffer', {})) : [];
 }

@@ -1,3 +1,4 @@
+import type { Finding } from '../../../shared/audit/finding.ts';
 import type { ProblemKind } from '../../../shared/audit/problem-kind.ts';
 import type { EvidenceRules, FindDocument } from '../../../shared/evidence/evidence-rules.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
@@ -11,7 +12,7 @@ import type { Problem } from './problem.ts';
 export interface ReplayFinding {
   readonly kind: 'replay' | 'judgement';
   /** What is wrong, without the name of the record. */
-  readonly what: string;
+  readonly finding: Finding;
 }
 
 /** Runs the raw bytes of an event through the stored profile and judges again. No findings: the same as then. */
@@ -37,7 +38,7 @@ export interface Verification {
   readonly incomplete: Set<string>;
   /** From here on the chain was written anew without the station's key; undefined when it was not. */
   rewrittenFrom: number | undefined;
-  report(kind: ProblemKind, owner: Owner, sequence: number | null, what: string): void;
+  report(kind: ProblemKind, owner: Owner, sequence: number | null, finding: Finding): void;
 }
 
 /** Collects what is shared; the problems go to `onProblem` as they are found. */
@@ -52,6 +53,6 @@ export function createVerification(
     alteredRecords: new Set(),
     incomplete: new Set(),
     rewrittenFrom: undefined,
-    report: (kind, owner, sequence, what) => onProblem(problemOf(kind, owner, sequence, what)),
+    report: (kind, owner, sequence, finding) => onProblem(problemOf(kind, owner, sequence, finding)),
   };
 }

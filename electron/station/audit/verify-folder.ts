@@ -1,3 +1,4 @@
+import { finding } from '../../../shared/audit/finding.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { openDatabaseToRead } from '../store/database.ts';
 import { readHead } from '../store/head-file.ts';
@@ -38,7 +39,7 @@ export function* verifyFolder(input: VerifyFolderInput): Generator<VerifyProgres
   } catch (error) {
     const fault = storeFaultOf(error);
     if (!(fault instanceof StoreFault) || fault.code !== 'damaged') throw fault ?? error;
-    onProblem(problemOf('database', nobody, null, fault.message));
+    onProblem(problemOf('database', nobody, null, finding('databaseDamaged', { message: fault.message })));
     const found = { intact: false, problemCount: 1 };
     return {
       stage: stages ?? 'content',

@@ -1,6 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
+import { finding } from '../../../shared/audit/finding.ts';
 import { nobody, problemOf } from '../audit/naming.ts';
 import type { Problem } from '../audit/problem.ts';
 import type { VerifyProgressCounts, VerifyResult } from '../audit/verify.ts';
@@ -58,7 +59,8 @@ export async function verifyAtSite(
     if (result === null) return null;
     // What the site acknowledged last, kept apart from the events.
     if (result.events < branch.sequence) {
-      const what = `the end of the chain was cut off: the site had taken events up to ${branch.sequence} (${hexOf(branch.hash).slice(0, 16)}…)`;
+      const hash = `${hexOf(branch.hash).slice(0, 16)}…`;
+      const what = finding('siteEndCutOff', { event: branch.sequence, hash });
       onProblem(problemOf('truncated', nobody, result.events + 1, what));
     }
     const chain = { ...result.chain };

@@ -2,6 +2,7 @@ import type { VerifyProgress } from '../../../shared/contract.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { faultSentence } from '../../wording/refusal-sentence.ts';
 import { useSituation, useWording } from '../../workbench.ts';
+import { problemSentences } from './problem-sentence.ts';
 
 /** Most problems that are listed. */
 const mostListed = 50;
@@ -84,7 +85,8 @@ function OfChain({ chainId }: { readonly chainId: number }) {
 }
 
 function Problems({ problems }: Pick<VerifyProgress, 'problems'>) {
-  const { say } = useWording();
+  const wording = useWording();
+  const { say } = wording;
   return (
     <>
       <p className="is-fail with-icon">
@@ -92,21 +94,14 @@ function Problems({ problems }: Pick<VerifyProgress, 'problems'>) {
         {say('audit.verifyBroken', { count: problems.length })}
       </p>
       <ul>
-        {problems.slice(0, mostListed).map((problem) => (
-          <li key={`${problem.serial} ${problem.sequence} ${problem.kind} ${problem.sentence}`}>
-            {problem.serial === null
-              ? `${say(`audit.problem.${problem.kind}`)}.`
-              : say('audit.problemAt', {
-                  serial: problem.serial,
-                  sequence: problem.sequence ?? '?',
-                  what: say(`audit.problem.${problem.kind}`),
-                })}{' '}
-            {/* The finding as the check words it, for whoever looks into it. */}
-            <span className="quiet" lang="en">
-              {problem.sentence}
-            </span>
-          </li>
-        ))}
+        {problems.slice(0, mostListed).map((problem) => {
+          const [kind, finding] = problemSentences(problem, wording);
+          return (
+            <li key={`${kind} ${finding}`}>
+              {kind} <span className="quiet">{finding}</span>
+            </li>
+          );
+        })}
       </ul>
     </>
   );

@@ -84,6 +84,6 @@ describe('the replay of a scale that has no stability flag', () => {
   it('reports a stored profile that cannot be read', () => {
     const replay = createReplay(() => undefined);
     const found = replay(tareEvent(kept(['25.00']), '25.00', 'stable'), findDocument);
-    expect(found).toMatchObject([{ what: expect.stringContaining('cannot be read') }]);
+    expect(found).toMatchObject([{ finding: { code: 'tareWithoutProfile' } }]);
   });
 });

@@ -13,6 +13,7 @@ import {
   startScreenServer,
 } from '../../../electron/station/serve/screen-server.ts';
 import { SessionBook } from '../../../electron/station/serve/session-book.ts';
+import { finding } from '../../../shared/audit/finding.ts';
 import type { LiveReading, News } from '../../../shared/contract.ts';
 
 const at = '2031-04-17T10:00:00.000+02:00';
@@ -125,7 +126,10 @@ describe('a screen that does not read', () => {
     slow.socket.pause();
     const [screen] = screens;
     const problems = [
-      { serial: null, sequence: 1, kind: 'altered' as const, sentence: 'x'.repeat(megabyte) },
+      {
+        ...{ serial: null, sequence: 1, jobId: null, stream: null, kind: 'altered' as const },
+        finding: finding('databaseDamaged', { message: 'x'.repeat(megabyte) }),
+      },
     ];
     const progress = { done: 0, total: 1, finished: false, stopped: false, intact: null, problems };
     for (let number = 0; number < 40 && screens.size > 0; number += 1) {
