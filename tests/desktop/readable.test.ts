@@ -58,7 +58,10 @@ describe('whatever the scale and the wrench show, no text is cut off or broken i
     await bench.see('[data-testid=faults] > :nth-child(2)');
     await expectReadable();
     await amber.pull(9.6, 'fail');
-    await expectReadable();
+    for (const size of sizes.toReversed()) {
+      await bench.each((page) => page.setViewportSize(size));
+      await expectReadable();
+    }
     bench.station.endFaults(['site_fork', 'site_another_chain']);
   });
 
