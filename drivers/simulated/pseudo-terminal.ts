@@ -1,11 +1,11 @@
-import { mkdtempSync, renameSync, rmSync, symlinkSync, writeSync } from 'node:fs';
-import { tmpdir } from 'node:os';
+import { renameSync, rmSync, symlinkSync, writeSync } from 'node:fs';
 import { join } from 'node:path';
 import { ReadStream } from 'node:tty';
 import type { InstrumentLine } from '../port/instrument-line.ts';
 import { createListenerSet } from '../port/listener-set.ts';
 import { createSerialPort } from '../port/serial-port.ts';
 import { openTerminalPair } from './native-pty.ts';
+import { createOwnedFolder } from './owned-folder.ts';
 
 /**
  * A cable made of a pseudo-terminal. The station opens `path`, a link in a private folder (mode 0700) which leads to
@@ -16,7 +16,7 @@ import { openTerminalPair } from './native-pty.ts';
  * @param name file name of the link, for example `scale`
  */
 export function createPseudoTerminal(name: string): InstrumentLine {
-  const folder = mkdtempSync(join(tmpdir(), 'bandwright-simulated-'));
+  const folder = createOwnedFolder();
   const path = join(folder, name);
   const listeners = createListenerSet<[Uint8Array]>();
   let ends: TerminalEnds | undefined;
