@@ -25,7 +25,7 @@ each record that does not fit. Exit 0 intact, 1 not intact, 2 nothing to check.
              chain is believed: compare the id that is printed with one that you got from elsewhere
   --json     {"stage":"content" or, with --chain, "chain","intact","chain":{"intact","problemCount"},"events",
              "records","documents","problemCount","keyIds","problems":[{"kind","serial","jobId",
-             "sequence","stream","sentence"}]}
+             "sequence","stream","finding":{"code","values"},"sentence"}]}
 
 From the site store alone (docs/site.md): every chain there, or those of one station; needs room on the disk for a
 copy of the chain. With --json {"intact","chains":[{"stationId","benchId","branch", and as above}]}:
