@@ -1,8 +1,7 @@
 import type { VisitPlaceView } from '../../../shared/audit/view.ts';
-import { createEvidenceReader, type EvidenceReader } from '../store/evidence-reader.ts';
-import { migrations } from '../store/migrations/all.ts';
-import { type Database, openSqlite } from '../store/sqlite.ts';
-import { inserterOf, takeAnything, withoutGuards } from './site-copy.ts';
+import type { EvidenceReader } from '../store/evidence-reader.ts';
+import type { Database } from '../store/sqlite.ts';
+import { type BranchDatabase, borrowDatabase } from './branch-database.ts';
 import type { RowOfChain, SiteJobs } from './site-jobs.ts';
 import { type ChainTable, stretchesOf } from './site-rows.ts';
 
@@ -40,6 +39,7 @@ export interface SiteBranches {
 
 /** Puts the rows of jobs into databases in memory, one for each branch, as the stations have them. */
 export function openBranches(jobs: SiteJobs): SiteBranches {
+  const lent: BranchDatabase[] = [];
   const stations = new Set(jobs.chains.map(({ station_id }) => station_id));
   const branches = [...stations].flatMap((station) => {
     const chains = jobs.chains.filter(({ station_id }) => station_id === station);
@@ -47,15 +47,22 @@ export function openBranches(jobs: SiteJobs): SiteBranches {
       const stretches = stretchesOf(chains, chain);
       const has = (chainId: number, sequence: number) =>
         stretches.some((one) => chainId === one.chainId && sequence > one.after && sequence <= one.upTo);
-      const database = databaseOf(jobs, has);
+      const borrowed = borrowDatabase();
+      lent.push(borrowed);
+      for (const [table, rows] of Object.entries(jobs.rows) as [ChainTable, readonly RowOfChain[]][])
+        borrowed.put(
+          table,
+          rows.filter(({ chain_id, sequence }) => has(chain_id, sequence)),
+        );
+      borrowed.put('document', jobs.documents);
       return {
         benchId: chain.bench_id,
         stationId: chain.station_id,
         branch: chain.branch,
         chainId: chain.chain_id,
         isOlder: age > 0,
-        database,
-        reader: createEvidenceReader(database),
+        database: borrowed.database,
+        reader: borrowed.reader,
         has,
       };
     });
@@ -63,34 +70,7 @@ export function openBranches(jobs: SiteJobs): SiteBranches {
   return {
     branches,
     close() {
-      for (const { database } of branches) database.close();
+      for (const one of lent) one.giveBack();
     },
   };
-}
-
-/** The rows of one branch. */
-function databaseOf({ rows, documents }: SiteJobs, has: SiteBranch['has']): Database {
-  const database = emptyDatabase();
-  for (const [table, all] of Object.entries(rows) as [ChainTable, readonly RowOfChain[]][]) {
-    inserterOf(database, table)(all.filter(({ chain_id, sequence }) => has(chain_id, sequence)));
-  }
-  inserterOf(database, 'document')(documents);
-  return database;
-}
-
-/** A database without rows, made once. */
-let template: Buffer | undefined;
-
-function emptyDatabase(): Database {
-  if (template === undefined) {
-    const made = openSqlite(':memory:', {});
-    for (const { sql } of migrations) made.exec(sql);
-    // What was altered is shown as altered, not refused.
-    withoutGuards(made);
-    template = made.serialize();
-    made.close();
-  }
-  const database = openSqlite(template, {});
-  takeAnything(database);
-  return database;
 }

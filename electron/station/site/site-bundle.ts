@@ -35,7 +35,9 @@ export async function writeSerialBundles(
       return refuse('serial_unknown', 'serial', 'This serial was never here; check it.');
     withFaults(() => mkdirSync(target, { recursive: true }));
     const sums = { events: 0, records: 0, documents: 0 };
-    const withVisits = new Set(visitsOf(branches).map(({ stationId, branch }) => `${stationId} ${branch}`));
+    const withVisits = new Set(
+      visitsOf(branches, serial).map(({ stationId, branch }) => `${stationId} ${branch}`),
+    );
     for (const branch of branches) {
       if (!withVisits.has(`${branch.stationId} ${branch.branch}`)) continue;
       const written = wholeBundle(branch, join(target, folderOf(branch)), serial, at);

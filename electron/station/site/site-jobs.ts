@@ -1,6 +1,6 @@
 import { z } from 'zod';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import { eventOfColumns } from '../store/event-row.ts';
+import { hexOf } from '../store/event-row.ts';
 import type { SiteClient } from './site-client.ts';
 import {
   type ChainRow,
@@ -72,7 +72,7 @@ export async function withNames(client: SiteClient, jobs: SiteJobs): Promise<Sit
   const streams = new Set((jobs.rows.event ?? []).flatMap(streamsNamedBy));
   const named = await querySite(
     client,
-    rowOfChainSchema('event'),
+    rowSchemas.event,
     `SELECT chain_id, ${chainTables.event.select} FROM bandwright.event
      WHERE chain_id = ANY ($1::integer[]) AND stream = ANY ($2::text[])`,
     [jobs.chains.map(({ chain_id }) => chain_id), [...streams]],
@@ -112,18 +112,34 @@ export async function fetchJobs(client: SiteClient, wanted: WantedJobs): Promise
       all.filter((one) => one.source === source).map(({ row }) => withBytes(row)),
     );
   const chains = rowsOf('chain', chainSchema);
-  const rows = Object.fromEntries(
-    wanted.tables.map((table) => [table, rowsOf(table, rowOfChainSchema(table))]),
-  );
+  const rows = Object.fromEntries(wanted.tables.map((table) => [table, rowsOf(table, rowSchemas[table])]));
   const hashes = new Set((rows.event ?? []).flatMap(documentsNamedBy));
-  const documents = await querySite(
-    client,
-    documentSchema,
-    "SELECT hash, kind, body FROM bandwright.document WHERE hash = ANY (SELECT decode(h, 'hex') FROM unnest($1::text[]) h)",
-    [[...hashes]],
-    'documents',
-  );
-  return { chains, rows, documents };
+  return { chains, rows, documents: await readDocuments(client, [...hashes]) };
+}
+
+/** Documents that a connection has read, by their hash: sheets, profiles and certificates, the same for many jobs. */
+const readBefore = new WeakMap<SiteClient, Map<string, readonly ChainRow[]>>();
+const mostRemembered = 500;
+
+/** A document is named by its hash: what was read once need not be asked for again. */
+async function readDocuments(client: SiteClient, hashes: readonly string[]): Promise<readonly ChainRow[]> {
+  let known = readBefore.get(client);
+  if (known === undefined || known.size > mostRemembered) {
+    known = new Map();
+    readBefore.set(client, known);
+  }
+  const missing = hashes.filter((hash) => !known.has(hash));
+  if (missing.length > 0) {
+    const found = await querySite(
+      client,
+      documentSchema,
+      "SELECT hash, kind, body FROM bandwright.document WHERE hash = ANY (SELECT decode(h, 'hex') FROM unnest($1::text[]) h)",
+      [missing],
+      'documents',
+    );
+    for (const [hash, rows] of Map.groupBy(found, (row) => hexOf(row.hash))) known.set(hash, rows);
+  }
+  return hashes.flatMap((hash) => known.get(hash) ?? []);
 }
 
 /** How the rows of a job are found in a table, by its place `n`. */
@@ -156,29 +172,35 @@ function jobsSql({ located, tables }: WantedJobs): string {
     .join('\n  ')}`;
 }
 
+/** What is in a row, the schema of its table says. */
 const sourcedSchema = z.object({
   source: z.enum(['chain', ...jobTables]),
-  row: z.record(z.string(), z.union([z.string(), z.number(), z.null()])),
+  row: z.custom<Readonly<Record<string, unknown>>>((row) => typeof row === 'object' && row !== null),
 });
 
-function rowOfChainSchema(table: JobTable): z.ZodType<RowOfChain> {
-  return chainTables[table].schema.extend({ chain_id: z.int() }) as unknown as z.ZodType<RowOfChain>;
-}
+const rowSchemas = Object.fromEntries(
+  jobTables.map((table) => [table, chainTables[table].schema.extend({ chain_id: z.int() })]),
+) as unknown as Readonly<Record<JobTable, z.ZodType<RowOfChain>>>;
 
 /** Columns of bytes come within JSON as `\\x` and hexadecimal digits. */
 const byteColumns = ['hash', 'previous_hash', 'signature', 'link'] as const;
 
-function withBytes(row: Readonly<Record<string, string | number | null>>): Readonly<Record<string, unknown>> {
-  const bytes = byteColumns
-    .filter((name) => typeof row[name] === 'string')
-    .map((name) => [name, Buffer.from(String(row[name]).slice(2), 'hex')] as const);
-  return { ...row, ...Object.fromEntries(bytes) };
+function withBytes(row: Readonly<Record<string, unknown>>): Readonly<Record<string, unknown>> {
+  const read = { ...row };
+  for (const name of byteColumns) {
+    const text = row[name];
+    if (typeof text === 'string') read[name] = Buffer.from(text.slice(2), 'hex');
+  }
+  return read;
 }
 
-/** Of an event that was altered none: its visit says so. */
-function documentsNamedBy(row: RowOfChain): readonly string[] {
+/** Whether the event was altered, its visit says: here it only names what is fetched. */
+function documentsNamedBy({ sequence, stream, version, kind, at, body }: RowOfChain): readonly string[] {
   try {
-    return jobEvidence.documentsOf(eventOfColumns(row));
+    return jobEvidence.documentsOf({
+      ...{ sequence, personId: null, previousHash: '', hash: '', body: JSON.parse(String(body)) },
+      ...{ stream: String(stream), version: Number(version), kind: String(kind), at: String(at) },
+    });
   } catch {
     return [];
   }

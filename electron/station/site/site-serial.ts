@@ -29,15 +29,15 @@ export interface SiteTimeline {
  */
 export async function readSiteVisits(client: SiteClient, serial: string): Promise<SiteTimeline> {
   const { branches, close } = openBranches(await fetchJobs(client, jobsOfSerial(serial)));
-  return { visits: visitsOf(branches), close };
+  return { visits: visitsOf(branches, serial), close };
 }
 
-/** Visits of branches, oldest first: what the newest branch of a station has, and what older ones alone have. */
-export function visitsOf(branches: readonly SiteBranch[]): readonly SiteVisit[] {
+/** Visits of a serial in branches, oldest first: what the newest branch of a station has, and what older ones alone have. */
+export function visitsOf(branches: readonly SiteBranch[], serial: string): readonly SiteVisit[] {
   const shown = new Set<string>();
   return branches
     .flatMap(({ benchId, stationId, branch, isOlder, reader }) =>
-      reader.findJobs({}, 0, 100_000).flatMap((job): SiteVisit[] => {
+      reader.openedOfSerial(serial).flatMap((job): SiteVisit[] => {
         const visit = readVisit(reader, job);
         // A newer branch that took the visit over tells it whole.
         const end = visit.events.at(-1)?.stored.hash ?? '';

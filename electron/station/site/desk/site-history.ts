@@ -20,7 +20,7 @@ export async function siteHistory(
   const jobs = await withNames(client, await fetchJobs(client, jobsOfSerial(serial)));
   const { branches, close } = openBranches(jobs);
   try {
-    const sources = visitsOf(branches).flatMap((one) => {
+    const sources = visitsOf(branches, serial).flatMap((one) => {
       const source = readRecordSource(one.reader, one.visit.job.jobId);
       return source === undefined ? [] : [{ ...source, place: placeOf(one) }];
     });

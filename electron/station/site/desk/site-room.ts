@@ -38,7 +38,7 @@ export async function siteTimeline(client: SiteClient, serial: string): Promise<
   const jobs = await withNames(client, await fetchJobs(client, jobsOfSerial(serial)));
   const { branches, close } = openBranches(jobs);
   try {
-    const visits = visitsOf(branches).map((one) => ({
+    const visits = visitsOf(branches, serial).map((one) => ({
       ...createVisitView(one.reader, namesOfPeople(one.reader))(one.visit),
       place: placeOf(one),
     }));
