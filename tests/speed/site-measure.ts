@@ -18,7 +18,7 @@ import {
   startStore,
 } from './site-store.ts';
 
-const lookups = 1000;
+const lookups = 4000;
 const pushTurns = 20;
 
 /** A filled store, its server running. */
