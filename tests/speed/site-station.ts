@@ -64,7 +64,7 @@ async function writeSteadily(): Promise<void> {
     for (const event of inventedJob(number, Date.now(), references)) {
       committed.set(appendJobEvent(store, event).sequence, now());
       next += Number(pace);
-      await new Promise((done) => setTimeout(done, next - performance.now()));
+      await new Promise((done) => setTimeout(done, Math.max(0, next - performance.now())));
     }
   }
 }

@@ -13,13 +13,12 @@ import { loadStore, type Say } from './site-store.ts';
  * @param minutes how long each is filled at most
  */
 export async function siteRows(sizes: readonly number[], minutes: number, say: Say): Promise<Row[]> {
-  const folder = mkdtempSync(join(tmpdir(), 'bandwright-site-stores-'));
+  const stores = sizes.map(() => mkdtempSync(join(tmpdir(), 'bandwright-site-store-')));
   try {
-    const stores = sizes.map((size) => join(folder, String(size)));
     for (const [index, store] of stores.entries()) await loadStore(store, sizes[index] ?? 0, minutes, say);
     return await measureStores(stores, say);
   } finally {
-    rmSync(folder, { recursive: true, force: true });
+    for (const store of stores) rmSync(store, { recursive: true, force: true });
   }
 }
 

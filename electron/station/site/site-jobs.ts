@@ -1,14 +1,13 @@
 import { z } from 'zod';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import { hexOf } from '../store/event-row.ts';
 import type { SiteClient } from './site-client.ts';
+import { readDocuments } from './site-documents.ts';
 import {
   type ChainRow,
   type ChainTable,
   chainSchema,
   chainSelect,
   chainTables,
-  documentSchema,
   parseRows,
   querySite,
   type SiteChain,
@@ -115,31 +114,6 @@ export async function fetchJobs(client: SiteClient, wanted: WantedJobs): Promise
   const rows = Object.fromEntries(wanted.tables.map((table) => [table, rowsOf(table, rowSchemas[table])]));
   const hashes = new Set((rows.event ?? []).flatMap(documentsNamedBy));
   return { chains, rows, documents: await readDocuments(client, [...hashes]) };
-}
-
-/** Documents that a connection has read, by their hash: sheets, profiles and certificates, the same for many jobs. */
-const readBefore = new WeakMap<SiteClient, Map<string, readonly ChainRow[]>>();
-const mostRemembered = 500;
-
-/** A document is named by its hash: what was read once need not be asked for again. */
-async function readDocuments(client: SiteClient, hashes: readonly string[]): Promise<readonly ChainRow[]> {
-  let known = readBefore.get(client);
-  if (known === undefined || known.size > mostRemembered) {
-    known = new Map();
-    readBefore.set(client, known);
-  }
-  const missing = hashes.filter((hash) => !known.has(hash));
-  if (missing.length > 0) {
-    const found = await querySite(
-      client,
-      documentSchema,
-      "SELECT hash, kind, body FROM bandwright.document WHERE hash = ANY (SELECT decode(h, 'hex') FROM unnest($1::text[]) h)",
-      [missing],
-      'documents',
-    );
-    for (const [hash, rows] of Map.groupBy(found, (row) => hexOf(row.hash))) known.set(hash, rows);
-  }
-  return hashes.flatMap((hash) => known.get(hash) ?? []);
 }
 
 /** How the rows of a job are found in a table, by its place `n`. */

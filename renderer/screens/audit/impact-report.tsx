@@ -1,13 +1,10 @@
 import { type Decision, decisions } from '../../../shared/acceptance/judgement.ts';
-import type {
-  ImpactCaptureView,
-  ImpactReportView,
-  ImpactStationView,
-} from '../../../shared/audit/impact-view.ts';
+import type { ImpactCaptureView, ImpactReportView } from '../../../shared/audit/impact-view.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { stepName } from '../../wording/step-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
+import { ImpactStations } from './impact-stations.tsx';
 import { phaseText } from './phase-text.ts';
 import { placeText } from './place-text.ts';
 import { showSerial } from './show-serial.ts';
@@ -47,7 +44,7 @@ export function ImpactReport({ report }: { readonly report: ImpactReportView }) 
           <VerdictIcon verdict="fail" /> {say('audit.impact.omitted', { count: omitted })}
         </p>
       )}
-      {report.stations !== undefined && <StationTable stations={report.stations} />}
+      {report.stations !== undefined && <ImpactStations stations={report.stations} />}
       {judged > 0 && <CountTable counts={report.counts} />}
       {serialCount > 0 && <Serials report={report} />}
       {captures.length > 0 && (
@@ -57,34 +54,6 @@ export function ImpactReport({ report }: { readonly report: ImpactReportView }) 
         </>
       )}
     </section>
-  );
-}
-
-/** Where the captures were made, among the benches of a site. */
-function StationTable({ stations }: { readonly stations: readonly ImpactStationView[] }) {
-  const { say } = useWording();
-  return (
-    <table className="impact-counts" data-testid="impact-stations">
-      <caption>{say('audit.impact.stations')}</caption>
-      <thead>
-        <tr>
-          <th scope="col">{say('audit.bench')}</th>
-          <th scope="col">{say('audit.impact.judged')}</th>
-          <th scope="col">{say('audit.impact.changed')}</th>
-          <th scope="col">{say('audit.impact.unknown')}</th>
-        </tr>
-      </thead>
-      <tbody>
-        {stations.map(({ benchId, stationId, judged, changed, unknown }) => (
-          <tr key={stationId}>
-            <th scope="row">{benchId}</th>
-            <td className="figures">{judged}</td>
-            <td className={changed > 0 ? 'figures is-change' : 'figures'}>{changed}</td>
-            <td className={unknown > 0 ? 'figures is-change' : 'figures'}>{unknown}</td>
-          </tr>
-        ))}
-      </tbody>
-    </table>
   );
 }
 

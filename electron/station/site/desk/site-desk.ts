@@ -1,7 +1,7 @@
 import { mkdtempSync, rmSync } from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import type { AuditFilter, ChartWish } from '../../../../shared/audit/filter.ts';
+import type { ChartWish } from '../../../../shared/audit/filter.ts';
 import type { CallParameters, Snapshot } from '../../../../shared/contract.ts';
 import type { Person } from '../../../../shared/people/person.ts';
 import { ok, type Result, refuse } from '../../../../shared/result.ts';
@@ -13,7 +13,7 @@ import type { SiteAccess } from '../site-access.ts';
 import { siteChart, siteCheckChart, siteInstruments } from '../site-chart.ts';
 import { type SiteFault, siteFaultOf } from '../site-fault.ts';
 import { siteChoices } from './site-choices.ts';
-import { createSiteExport, createSiteImpact } from './site-exports.ts';
+import { bundleRefusal, createSiteExport, createSiteImpact } from './site-exports.ts';
 import { siteHistory } from './site-history.ts';
 import { SiteLine } from './site-line.ts';
 import { siteChainViews, siteFilter, siteSearchPage, siteSerials, siteTimeline } from './site-room.ts';
@@ -176,14 +176,6 @@ type Asked = CallParameters<'timeline'> &
 
 function stationMissing(): Result<never> {
   return refuse('station_missing', 'stationId', 'Choose the bench that is asked about.');
-}
-
-/** A bundle is of one serial: everything of a station is for the command to fetch, which takes its time. */
-function bundleRefusal({ serial, ...more }: AuditFilter): Result<never> | null {
-  const isOfSerial = serial !== undefined && Object.values(more).every((value) => value === undefined);
-  return isOfSerial
-    ? null
-    : refuse('bundle_of_serial', 'filter', 'At a site a bundle is of one serial; give that alone.');
 }
 
 /** As screens have words for it. */

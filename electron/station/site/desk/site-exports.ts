@@ -1,3 +1,4 @@
+import type { AuditFilter } from '../../../../shared/audit/filter.ts';
 import { ok, type Result, refuse } from '../../../../shared/result.ts';
 import type { ExportCounts, ExportRunOptions } from '../../audit/export-run.ts';
 import type { runImpact } from '../../audit/impact-run.ts';
@@ -8,6 +9,14 @@ import { exportSiteReadings } from '../site-export.ts';
 import { siteFaultOf } from '../site-fault.ts';
 import { judgeSiteAgain } from '../site-impact.ts';
 import type { SiteLine } from './site-line.ts';
+
+/** A bundle is of one serial: everything of a station is for the command to fetch, which takes its time. */
+export function bundleRefusal({ serial, ...more }: AuditFilter): Result<never> | null {
+  const isOfSerial = serial !== undefined && Object.values(more).every((value) => value === undefined);
+  return isOfSerial
+    ? null
+    : refuse('bundle_of_serial', 'filter', 'At a site a bundle is of one serial; give that alone.');
+}
 
 /** Exports readings of all benches into a file, or the evidence of a serial. Null when `signal` stopped it. */
 export function createSiteExport(
