@@ -74,7 +74,7 @@ describe('a station at work on many jobs loses nothing that it acknowledged and 
   });
 
   it('when the rights of its folder are taken away', async () => {
-    // Three jobs opened a round: into a closed folder, with the head closed too, and with the rights back.
+    // Three jobs opened a round: into a closed folder, without a head in it, and with the rights back.
     const row = await takeRightsAway(2);
     expectWithstood(row);
     expect(row.acknowledged).toBe(6);

@@ -46,6 +46,7 @@ export function generateJobs({ folder, clock, count, first, onProgress }: Genera
     const writer = createChainWriter({ database, reader, rules: jobEvidence, key: openSigningKey(folder) });
     let head: Head | undefined;
     const writeBatch = database.transaction((from: number, until: number) => {
+      writer.begin();
       for (let number = from; number < until; number++) {
         written = [];
         inventedJob(number, startOf(number), references).forEach((event, index) => {

@@ -33,7 +33,7 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
   const { database, reader } = parts;
   const writer = createChainWriter(parts);
   /** Where this process left the chain; undefined after a fault, when it must look for itself. */
-  let left: Tail | undefined = writer.readTail();
+  let left: Tail | undefined = writer.begin();
 
   function appendStream(request: StreamAppend, personId: string | null, at: string): readonly StoredEvent[] {
     const stream = streamSchema.parse(request.stream);
@@ -52,14 +52,14 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
 
   /** In a stream of its own, so that it meets nobody's expected version. */
   function noteClockJump(at: string): void {
-    const jump = clockWatch.jumpSince(writer.readTail().at, at);
+    const jump = clockWatch.jumpSince(writer.tail().at, at);
     if (jump === null) return;
     appendStream({ stream: 'clock', expectedVersion: reader.versionOf('clock'), events: [jump] }, null, at);
   }
 
   const write = database.transaction(
     (work: (at: string) => readonly StoredEvent[], about: string): Appended => {
-      const before = writer.readTail();
+      const before = writer.begin();
       if (left !== undefined && (left.sequence !== before.sequence || left.hash !== before.hash)) {
         // To seal events of another program would vouch for them.
         throw new StoreFault('damaged', 'another program wrote to the database; stop and run verify');
@@ -67,7 +67,7 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
       const at = clockWatch.now();
       noteClockJump(at);
       const events = work(at);
-      if (writer.readTail().sequence === before.sequence) return { events, head: undefined };
+      if (writer.tail().sequence === before.sequence) return { events, head: undefined };
       return { events, head: writer.seal(about) };
     },
   );
@@ -75,7 +75,7 @@ export function createAppender({ clockWatch, ...parts }: WriterParts & { clockWa
   function written(work: (at: string) => readonly StoredEvent[], about: string): Appended {
     try {
       const appended = write.immediate(work, about);
-      left = writer.readTail();
+      left = writer.tail();
       return appended;
     } catch (error) {
       if (!(error instanceof StoreFault || error instanceof Conflict)) left = undefined;

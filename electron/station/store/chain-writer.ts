@@ -37,9 +37,14 @@ export interface Tail {
   readonly at: string | null;
 }
 
+const emptyTail: Tail = { sequence: 0, hash: genesisHash, at: null };
+
 /** Writes single links. Always inside a transaction of the appender. */
 export interface ChainWriter {
-  readTail(): Tail;
+  /** Reads the end of the chain; at the beginning of each transaction, before anything else. */
+  begin(): Tail;
+  /** The end of the chain with what this transaction has written. */
+  tail(): Tail;
   /** The next link with its index rows. */
   writeEvent(target: Target, event: NewEvent): StoredEvent;
   /** Puts a document unless it is there; the event that says so, or undefined. */
@@ -72,22 +77,23 @@ export function createChainWriter({ database, reader, rules, key }: WriterParts)
     'sequence, job_id, revision, serial, body, hash, key_id, signature',
   );
 
-  function readTail(): Tail {
+  let tail: Tail = emptyTail;
+
+  function begin(): Tail {
     const row = tailRow.get();
-    return row === undefined
-      ? { sequence: 0, hash: genesisHash, at: null }
-      : { sequence: row.sequence, hash: hexOf(row.hash), at: row.at };
+    tail = row === undefined ? emptyTail : { sequence: row.sequence, hash: hexOf(row.hash), at: row.at };
+    return tail;
   }
 
   function writeEvent({ stream, version, personId, at }: Target, { kind, body }: NewEvent): StoredEvent {
     const bodyText = canonicalJson(body);
-    const tail = readTail();
     const sequence = tail.sequence + 1;
     const previousHash = tail.hash;
     const envelope = { sequence, stream, version, kind, at, personId, bodyText, previousHash };
     const hash = eventHash(envelope, sha256);
     const hashes = [bytesOf(previousHash), bytesOf(hash)];
     insertEvent.run(sequence, stream, version, kind, at, personId, bodyText, ...hashes);
+    tail = { sequence, hash, at };
     const plain: JsonObject = JSON.parse(bodyText);
     const stored = { sequence, stream, version, kind, at, personId, body: plain, previousHash, hash };
     for (const indexRow of rules.indexRows(stored, findOpenedJob(stream))) indexWriter.insert(indexRow);
@@ -95,7 +101,8 @@ export function createChainWriter({ database, reader, rules, key }: WriterParts)
   }
 
   return {
-    readTail,
+    begin,
+    tail: () => tail,
     writeEvent,
     // The event makes it part of the chain, so that no document can be added, taken or renamed unseen.
     writeDocument({ kind, body }, by) {
@@ -126,7 +133,7 @@ export function createChainWriter({ database, reader, rules, key }: WriterParts)
       insertRecord.run(sequence, jobId, revision, serial, body, bytesOf(hash), key.keyId, signature);
     },
     seal(stream) {
-      const { sequence, hash } = readTail();
+      const { sequence, hash } = tail;
       const link = lastLink.get();
       const previousSeal = link === undefined ? firstSealLink : hexOf(link);
       const { keyId } = key;

@@ -1,4 +1,14 @@
-import { closeSync, fsyncSync, openSync, readFileSync, renameSync, writeSync } from 'node:fs';
+import {
+  closeSync,
+  fstatSync,
+  fsyncSync,
+  openSync,
+  readFileSync,
+  readSync,
+  renameSync,
+  statSync,
+  writeSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
@@ -21,15 +31,70 @@ export const headFileName = 'station.head';
 const placeBytes = 512;
 const places = [0, 1] as const;
 
-/**
- * Writes the head. After the commit, so it may lag, never lead. Without waiting for the disk: a power cut leaves an
- * older head, which says nothing wrong, and the commit is on the disk without it.
- */
-export function writeHead(folder: string, head: Head): void {
+/** The head file of a folder, held open between one head and the next. */
+export interface HeadFile {
+  /**
+   * Writes the head. After the commit, so it may lag, never lead. Without waiting for the disk: a power cut leaves an
+   * older head, which says nothing wrong, and the commit is on the disk without it.
+   */
+  write(head: Head): void;
+  close(): void;
+}
+
+interface HeldFile {
+  readonly descriptor: number;
+  /** The file as this program left it. */
+  readonly bytes: Buffer;
+  /** The place that is written next. */
+  place: number;
+}
+
+export function createHeadFile(folder: string): HeadFile {
   const file = join(folder, headFileName);
-  const held = readPlaces(file);
-  if (held === undefined) createHeadFile(file, head);
-  else writePlace(file, (held[0]?.sequence ?? 0) <= (held[1]?.sequence ?? 0) ? 0 : 1, head);
+  let held: HeldFile | undefined;
+
+  function close(): void {
+    if (held !== undefined) closeSync(held.descriptor);
+    held = undefined;
+  }
+
+  function open(): void {
+    const places = readPlaces(file);
+    if (places === undefined) return;
+    const { bytes, heads } = places;
+    const place = (heads[0]?.sequence ?? 0) <= (heads[1]?.sequence ?? 0) ? 0 : 1;
+    held = { descriptor: openSync(file, 'r+'), bytes, place };
+  }
+
+  return {
+    write(head) {
+      if (held !== undefined && !isAsLeft(file, held)) close();
+      if (held === undefined) open();
+      if (held === undefined) return writeNewFile(file, head);
+      const { descriptor, bytes, place } = held;
+      writeSync(descriptor, textOf(head), place * placeBytes, 'latin1');
+      bytes.write(textOf(head), place * placeBytes, 'latin1');
+      held.place = 1 - place;
+    },
+    close,
+  };
+}
+
+/** Nobody took the file away, put another in its place or wrote into it. */
+function isAsLeft(file: string, { descriptor, bytes }: HeldFile): boolean {
+  if (statSync(file, { throwIfNoEntry: false })?.ino !== fstatSync(descriptor).ino) return false;
+  const now = Buffer.alloc(bytes.length);
+  return readSync(descriptor, now, 0, now.length, 0) === now.length && now.equals(bytes);
+}
+
+/** Writes one head. */
+export function writeHead(folder: string, head: Head): void {
+  const file = createHeadFile(folder);
+  try {
+    file.write(head);
+  } finally {
+    file.close();
+  }
 }
 
 /** The head file of a folder: the newest head in it, `missing`, or `unreadable`. */
@@ -50,31 +115,25 @@ export function readHead(folder: string): Head | 'missing' | 'unreadable' {
   }
 }
 
-/** What the two places hold, null for an empty one; undefined for a file that has to be made anew. */
-function readPlaces(file: string): readonly (Head | null)[] | undefined {
+/** The file with the heads in its two places, null for an empty one; undefined for a file that has to be made anew. */
+function readPlaces(
+  file: string,
+): { readonly bytes: Buffer; readonly heads: readonly (Head | null)[] } | undefined {
   try {
     const bytes = readFileSync(file);
     if (bytes.length !== places.length * placeBytes) return undefined;
-    return places.map((place) => {
+    const heads = places.map((place) => {
       const text = bytes.toString('latin1', place * placeBytes, (place + 1) * placeBytes).trim();
       return text === '' ? null : headSchema.parse(JSON.parse(text));
     });
+    return { bytes, heads };
   } catch {
     return undefined;
   }
 }
 
-function writePlace(file: string, place: number, head: Head): void {
-  const descriptor = openSync(file, 'r+');
-  try {
-    writeSync(descriptor, textOf(head), place * placeBytes, 'latin1');
-  } finally {
-    closeSync(descriptor);
-  }
-}
-
 /** A whole file at once or none; its size never changes afterwards. */
-function createHeadFile(file: string, head: Head): void {
+function writeNewFile(file: string, head: Head): void {
   const descriptor = openSync(`${file}.new`, 'w', 0o644);
   try {
     writeSync(descriptor, `${textOf(head)}${' '.repeat(placeBytes - 1)}\n`);

@@ -3,11 +3,12 @@ import type { Clock } from '../../../drivers/port/clock.ts';
 import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
 import type { SigningKey } from '../signing-key.ts';
 import { createAppender } from './appender.ts';
+import { createCheckpointWatch } from './checkpoint-watch.ts';
 import { createClockWatch } from './clock-watch.ts';
 import { closeAsFound, openDatabase, openDatabaseToRead } from './database.ts';
 import { createEvidenceReader, type EvidenceReader } from './evidence-reader.ts';
 import { lockFolder } from './folder-lock.ts';
-import { type Head, writeHead } from './head-file.ts';
+import { createHeadFile, type Head } from './head-file.ts';
 import { repairOpenJobs } from './index-tables.ts';
 import type { Database } from './sqlite.ts';
 import { findStationKey, introduceFirstKey } from './station-key.ts';
@@ -94,11 +95,14 @@ interface Parts {
 
 function composeStore(folder: string, database: Database, parts: Parts, release: () => void): Store {
   const { reader, appender, key } = parts;
+  const headFile = createHeadFile(folder);
+  const checkpoints = createCheckpointWatch(database);
   let lags = false;
   function keepHead(head: Head | undefined): void {
     if (head === undefined) return;
+    checkpoints.noteAppend();
     try {
-      writeHead(folder, head);
+      headFile.write(head);
       lags = false;
     } catch {
       // The commit stands. The next one writes the head again; a head that lags is no loss.
@@ -121,6 +125,8 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
     keyId: key.keyId,
     headLags: () => lags,
     close() {
+      checkpoints.stop();
+      headFile.close();
       database.close();
       release();
     },

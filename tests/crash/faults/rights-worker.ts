@@ -1,4 +1,4 @@
-import { chmodSync } from 'node:fs';
+import { chmodSync, rmSync } from 'node:fs';
 import { join } from 'node:path';
 import { Station } from '../../../electron/station/station.ts';
 import { databaseName } from '../../../electron/station/store/database.ts';
@@ -67,11 +67,12 @@ for (let round = 0; round < Number(rounds); round += 1) {
   chmodSync(folder, 0o555);
   await openJob(station, `RIGHTS-${round}-closed`);
   if (station.store.headLags()) await tell({ complaint: 'the head was not written in its place' });
-  // Where that may not be written either, it waits.
-  chmodSync(head, 0o444);
+  // Taken away where no new one can be made, it waits.
+  chmodSync(folder, 0o700);
+  rmSync(head);
+  chmodSync(folder, 0o555);
   await openJob(station, `RIGHTS-${round}`);
   if (!station.store.headLags()) await tell({ complaint: 'a head was written where nothing may be' });
-  chmodSync(head, 0o644);
   chmodSync(folder, 0o700);
   await openJob(station, `RIGHTS-${round}-again`);
   if (station.store.headLags()) await tell({ complaint: 'the head lags although it can be written' });

@@ -149,6 +149,7 @@ describe('a voucher', () => {
       key: openSigningKey(thief),
     });
     const target = { stream: 'workshop', version: 1, personId: null, at: '2026-06-01T09:00:00.000Z' };
+    writer.begin();
     writer.writeEvent(target, { kind: 'noted', body: {} });
     writeHead(thief, writer.seal('workshop'));
     opened.close();

@@ -1,7 +1,22 @@
-import { readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import {
+  copyFileSync,
+  readdirSync,
+  readFileSync,
+  renameSync,
+  rmSync,
+  statSync,
+  truncateSync,
+  writeFileSync,
+} from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
-import { type Head, headFileName, readHead, writeHead } from '../../../electron/station/store/head-file.ts';
+import {
+  createHeadFile,
+  type Head,
+  headFileName,
+  readHead,
+  writeHead,
+} from '../../../electron/station/store/head-file.ts';
 import { temporaryFolder } from './bench.ts';
 
 const headAt = (sequence: number): Head => ({
@@ -38,6 +53,42 @@ describe('the signed end beside the database', () => {
     expect(readHead(folder)).toEqual(headAt(3));
     writeHead(folder, headAt(4));
     expect(readHead(folder)).toEqual(headAt(4));
+  });
+
+  it('held open, goes on by turns', () => {
+    const folder = temporaryFolder();
+    const file = createHeadFile(folder);
+    for (const sequence of [1, 2, 3, 4, 5]) {
+      file.write(headAt(sequence));
+      expect(readHead(folder)).toEqual(headAt(sequence));
+    }
+    file.close();
+    const text = readFileSync(join(folder, headFileName), 'latin1');
+    expect(text).toContain('"sequence":4');
+  });
+
+  it('held open, is made anew where it was taken away, replaced or written into', () => {
+    const folder = temporaryFolder();
+    const path = join(folder, headFileName);
+    const file = createHeadFile(folder);
+    const troubles = [
+      () => rmSync(path),
+      () => renameSync(path, `${path}.away`),
+      () => writeFileSync(path, Buffer.alloc(1024)),
+      () => truncateSync(path, 5),
+      () => {
+        renameSync(path, `${path}.away`);
+        copyFileSync(`${path}.away`, path);
+      },
+      () => writeFileSync(path, readFileSync(path, 'latin1').replace('"sequence":', '"sequence":1')),
+    ];
+    troubles.forEach((trouble, index) => {
+      for (const sequence of [3, 4, 5]) file.write(headAt(10 * index + sequence));
+      trouble();
+      file.write(headAt(10 * index + 6));
+      expect(readHead(folder), String(trouble)).toEqual(headAt(10 * index + 6));
+    });
+    file.close();
   });
 
   it('cannot be read when a part of it was spoiled, and is whole again with the next', () => {
