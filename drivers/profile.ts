@@ -15,6 +15,9 @@ export const instrumentProfileSchema = z.preprocess(
 );
 export type InstrumentProfile = z.output<typeof instrumentProfileSchema>;
 
+/** A profile whose words are well formed; whether they hold among themselves has been checked elsewhere. */
+export const checkedProfileSchema = z.preprocess(giveHidFrame, profileWordsSchema);
+
 /**
  * Reads a profile from a parsed JSON file: a profile object, or a document that holds one under `profile` (the
  * sidecar of a recording). Refusals name the field.

@@ -112,5 +112,5 @@ function startStation(args: readonly string[]): StationRun {
     applicationFolder: app.getAppPath(),
     resourcesFolder: app.isPackaged ? process.resourcesPath : undefined,
   });
-  return startStationInNode(node, entry, args);
+  return startStationInNode(node, entry, args, join(app.getPath('userData'), 'compiled-station'));
 }

@@ -1,4 +1,4 @@
-import { type AnalysisResult, analyse } from 'scslre';
+import { analysePattern, type PatternAnalysis } from './pattern-analysis.ts';
 
 /**
  * The position automaton (Glushkov) of a regular expression over bytes. It keeps how many ways lead along an
@@ -25,7 +25,7 @@ export class PatternTooComplicated extends Error {
   override readonly name = 'PatternTooComplicated';
 }
 
-type Pattern = AnalysisResult['parsed']['pattern'];
+type Pattern = PatternAnalysis['parsed']['pattern'];
 type Alternative = Pattern['alternatives'][number];
 type Element = Alternative['elements'][number];
 type Quantifier = Extract<Element, { type: 'Quantifier' }>;
@@ -44,7 +44,7 @@ const byteSets = new Map<string, ByteSet>();
 
 /** Parses an expression, without analysis. Throws SyntaxError. */
 export function parsePattern(source: string): Pattern {
-  return analyse({ source, flags: 's' }, { maxReports: 0 }).parsed.pattern;
+  return analysePattern({ source, flags: 's' }, { maxReports: 0 }).parsed.pattern;
 }
 
 /** Builds the automaton of a parsed expression or of a part of it. Throws PatternTooComplicated. */

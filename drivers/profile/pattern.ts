@@ -1,5 +1,5 @@
-import { analyse } from 'scslre';
 import { buildAutomaton, PatternTooComplicated, parsePattern } from './byte-automaton.ts';
+import { analysePattern } from './pattern-analysis.ts';
 import { estimateSteps } from './pattern-cost.ts';
 
 /**
@@ -73,7 +73,7 @@ export function withoutNames(source: string): { readonly source: string; readonl
 }
 
 function isExponentialBySecondOpinion(source: string): boolean {
-  return analyse({ source, flags: 'sy' }).reports.some((report) => report.exponential);
+  return analysePattern({ source, flags: 'sy' }).reports.some((report) => report.exponential);
 }
 
 function deepestNesting(source: string): number {

@@ -42,9 +42,9 @@ export function createWording(language: Language, decimalSign: DecimalSign | nul
   const catalogue = catalogues[language];
   const sign = decimalSign ?? (language === 'de' ? ',' : '.');
   const locale = language === 'de' ? 'de-DE' : 'en-GB';
-  const moments = new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeStyle: 'medium' });
-  const times = new Intl.DateTimeFormat(locale, { timeStyle: 'medium' });
-  const days = new Intl.DateTimeFormat(locale, { dateStyle: 'medium', timeZone: 'UTC' });
+  const moments = instantFormat(locale, { dateStyle: 'medium', timeStyle: 'medium' });
+  const times = instantFormat(locale, { timeStyle: 'medium' });
+  const days = instantFormat(locale, { dateStyle: 'medium', timeZone: 'UTC' });
   const decimal = (text: string) => text.replace('-', '−').replace('.', sign);
   const fixed = (value: number, decimals: number) => decimal(fixedText(value, decimals));
   return {
@@ -56,9 +56,9 @@ export function createWording(language: Language, decimalSign: DecimalSign | nul
     fixed,
     quantity: (text, unit) => `${decimal(text)}${thinSpace}${unitName(unit)}`,
     percent: (share) => `${percentText(share, fixed)}${thinSpace}%`,
-    moment: (instant) => formatted(moments, instant),
-    timeOfDay: (instant) => formatted(times, instant),
-    day: (day) => formatted(days, day),
+    moment: moments,
+    timeOfDay: times,
+    day: days,
     duration: (seconds) => {
       const whole = Math.max(0, Math.round(seconds));
       if (whole < 120) return `${whole}${thinSpace}s`;
@@ -86,9 +86,15 @@ function fillIn(text: string, parameters: Parameters = {}): string {
   return text.replace(/\{(\w+)\}/g, (whole, name: string) => String(parameters[name] ?? whole));
 }
 
-function formatted(format: Intl.DateTimeFormat, instant: string): string {
-  const date = new Date(instant);
-  return Number.isNaN(date.getTime()) ? instant : format.format(date);
+/** Made when it is first needed: a format of the language takes the browser some milliseconds. */
+function instantFormat(locale: string, options: Intl.DateTimeFormatOptions): (instant: string) => string {
+  let format: Intl.DateTimeFormat | undefined;
+  return (instant) => {
+    const date = new Date(instant);
+    if (Number.isNaN(date.getTime())) return instant;
+    format ??= new Intl.DateTimeFormat(locale, options);
+    return format.format(date);
+  };
 }
 
 function percentText(share: number, fixed: (value: number, decimals: number) => string): string {

@@ -1,4 +1,4 @@
-import { createServer as createHttpServer, type IncomingMessage, type ServerResponse } from 'node:http';
+import type { IncomingMessage, ServerResponse } from 'node:http';
 import { createServer as createHttpsServer } from 'node:https';
 import { type AddressInfo, isIP, isIPv6 } from 'node:net';
 import type { Duplex } from 'node:stream';
@@ -8,6 +8,7 @@ import { requestSchema, type Snapshot } from '../../../shared/contract.ts';
 import type { Person } from '../../../shared/people/person.ts';
 import { addressOf, answerHeaders } from './door.ts';
 import { isDownload } from './downloads.ts';
+import { createServer as createHttpServer } from './node-http.ts';
 import { RateLimit } from './rate-limit.ts';
 import { answerRemoteCall, type RemoteDesk, type RemoteScreen } from './remote-calls.ts';
 import {

@@ -1,4 +1,4 @@
-import { createServer, type IncomingMessage, type ServerResponse } from 'node:http';
+import type { IncomingMessage, ServerResponse } from 'node:http';
 import type { AddressInfo } from 'node:net';
 import type { Duplex } from 'node:stream';
 import sirv from 'sirv';
@@ -14,6 +14,7 @@ import {
   readCookie,
 } from './door.ts';
 import { isDownload } from './downloads.ts';
+import { createServer } from './node-http.ts';
 import type { Session, SessionBook } from './session-book.ts';
 
 /** One open WebSocket of a screen. */

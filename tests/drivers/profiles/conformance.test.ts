@@ -35,6 +35,11 @@ test('every line shape of the notes has its profile: A1 to A26 and T1 to T15', (
 describe.each(profiles.map((profile) => ({ name: profile.name ?? '', profile })))(
   '$name',
   ({ name, profile }) => {
+    test('passes every check that a profile from elsewhere must pass', () => {
+      const file = JSON.parse(readFileSync(new URL(`${name}.json`, folder), 'utf8'));
+      expect(readProfile(file)).toEqual({ ok: true, value: profile });
+    });
+
     test('is complete: name, revision, title in both languages, note, kind, examples', () => {
       expect(profile).toMatchObject({ name, revision: expect.any(Number), source: expect.any(String) });
       expect(profile.title?.en).not.toBe(profile.title?.de);
