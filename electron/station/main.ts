@@ -1,4 +1,5 @@
 import { parseArgs } from 'node:util';
+import { setFlagsFromString } from 'node:v8';
 import { z } from 'zod';
 import { endAtMistakes } from './crash-report.ts';
 import { defaultDataFolder } from './data-folder.ts';
@@ -20,6 +21,9 @@ const portSchema = z.coerce.number().int().min(0).max(65_535);
 interface ParentPort {
   postMessage(message: unknown): void;
 }
+
+// The main thread was started with less. Threads that search and verify get what is usual: a small one spoils the p99.
+setFlagsFromString('--max-semi-space-size=16');
 
 const { values } = parseArgs({
   options: {
