@@ -125,7 +125,7 @@ export async function administrator(bench: PictureBench, quartz: Technician, tak
   await quartz.show('health');
   await bench.see('[data-testid=health-whole]');
   await take('screen-health');
-  await take('screen-health-below', showing('.desk tr:last-child'));
+  await take('screen-health-below', showing('.desk tbody tr:last-child'));
 }
 
 /** Opens the dialog of a key, takes it, and closes it again. */
