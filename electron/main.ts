@@ -60,6 +60,9 @@ function run(launch: LaunchOptions): void {
           hasAnswered = true;
           void opened.then((bench) => bench.showStation(url));
         },
+        onKeyStore(name) {
+          void opened.then((bench) => bench.tell({ kind: 'key store', name }));
+        },
         onLost(end, failures, nextTryMilliseconds) {
           origin = undefined;
           const reason = end.lastWords === '' ? end.how : `${end.how}: ${end.lastWords}`;

@@ -1,6 +1,8 @@
 /** What the window says by itself while no station serves it. */
 export type Notice =
   | { readonly kind: 'starting' }
+  /** The system's key store is asked, by its name, and may wait for a person. */
+  | { readonly kind: 'key store'; readonly name: string }
   | { readonly kind: 'restarting' }
   | { readonly kind: 'failing'; readonly reason: string; readonly nextTrySeconds: number };
 
@@ -9,6 +11,8 @@ export type NoticeLanguage = 'en' | 'de';
 interface NoticeTexts {
   readonly starting: string;
   readonly startingMore: string;
+  readonly keyStore: string;
+  keyStoreMore(name: string): string;
   readonly restarting: string;
   readonly restartingMore: string;
   readonly failing: string;
@@ -19,6 +23,9 @@ const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
   en: {
     starting: 'The station is starting',
     startingMore: 'One moment.',
+    keyStore: 'The key store is still to be opened',
+    keyStoreMore: (name) =>
+      `The signing key lies locked in the key store of this account (${name}). Enter its password in the dialog of the system, which may lie behind this window; the station starts then. Nothing is lost.`,
     restarting: 'The station stopped and is restarting',
     restartingMore: 'Captured readings are kept. The job goes on at the same step.',
     failing: 'The station does not start',
@@ -28,6 +35,9 @@ const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
   de: {
     starting: 'Die Station startet',
     startingMore: 'Einen Augenblick.',
+    keyStore: 'Der Schlüsselspeicher ist noch zu öffnen',
+    keyStoreMore: (name) =>
+      `Der Signierschlüssel liegt verschlossen im Schlüsselspeicher dieses Kontos (${name}). Sein Kennwort im Fenster des Systems eingeben, das hinter diesem liegen kann; dann startet die Station. Nichts ist verloren.`,
     restarting: 'Die Station wurde beendet und startet neu',
     restartingMore: 'Erfasste Werte sind gesichert. Der Auftrag geht beim selben Schritt weiter.',
     failing: 'Die Station startet nicht',
@@ -84,6 +94,8 @@ function wordsOf(notice: Notice, words: NoticeTexts): { title: string; more: str
   switch (notice.kind) {
     case 'starting':
       return { title: words.starting, more: words.startingMore, reason: '' };
+    case 'key store':
+      return { title: words.keyStore, more: words.keyStoreMore(notice.name), reason: '' };
     case 'restarting':
       return { title: words.restarting, more: words.restartingMore, reason: '' };
     case 'failing':

@@ -1,7 +1,10 @@
 import { z } from 'zod';
 
-/** The one thing the station process says to whoever started it: it is ready, and where. */
+/** What the station process says to whoever started it: that it is ready, and where. */
 const readyMessage = z.object({ ready: z.literal(true), url: z.url() });
+
+/** Before: that it waits for the system's key store, by the name that the system gives it. */
+const keyStoreMessage = z.object({ waitsFor: z.literal('key store'), name: z.string().min(1).max(60) });
 
 /**
  * The address out of the station's ready message, undefined for anything else. Only an address on this machine's
@@ -15,11 +18,16 @@ export function readReadyMessage(message: unknown): string | undefined {
   return isLoopback ? address.href : undefined;
 }
 
-/** The same for a line of text on the station's standard output. */
-export function readReadyLine(line: string): string | undefined {
+/** The name of the key store that the station waits for, undefined for any other message. */
+export function readKeyStoreMessage(message: unknown): string | undefined {
+  return keyStoreMessage.safeParse(message).data?.name;
+}
+
+/** A message as a line of text on the station's standard output; undefined for a line that is none. */
+export function messageOfLine(line: string): unknown {
   if (!line.startsWith('{')) return undefined;
   try {
-    return readReadyMessage(JSON.parse(line));
+    return JSON.parse(line);
   } catch {
     return undefined;
   }

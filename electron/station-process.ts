@@ -2,6 +2,8 @@
 export interface StationRun {
   /** Resolves with the address and one-time key; never when the process ends before. */
   readonly ready: Promise<string>;
+  /** Resolves with the name of the system's key store when its answer is waited for; never where none is asked. */
+  readonly waitsForKeyStore: Promise<string>;
   /** Resolves when the process is gone, with the last words it said. */
   readonly ended: Promise<StationEnd>;
   /** Asks it to end. */
@@ -21,6 +23,8 @@ export interface StationEnd {
 export interface StationWatcher {
   /** The station answers at this address. */
   onReady(url: string): void;
+  /** It waits for the system's key store, which may wait for a person. */
+  onKeyStore(name: string): void;
   /** It ended unasked and is started again in `nextTryMilliseconds`; `failures` in a row so far, 1 for the first. */
   onLost(end: StationEnd, failures: number, nextTryMilliseconds: number): void;
 }
@@ -86,6 +90,9 @@ export function keepStationRunning(parts: StationKeeperParts): StationKeeper {
         readyAt = parts.now();
         port = Number(new URL(url).port);
         parts.watcher.onReady(url);
+      });
+      void current.waitsForKeyStore.then((name) => {
+        if (!stopping.signal.aborted && !lateness.signal.aborted) parts.watcher.onKeyStore(name);
       });
       void parts.wait(startUpLimitMilliseconds, lateness.signal).then(() => {
         if (!lateness.signal.aborted) current.kill();

@@ -2,7 +2,7 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import type { UtilityProcess } from 'electron';
-import { readReadyLine, readReadyMessage } from './station-message.ts';
+import { messageOfLine, readKeyStoreMessage, readReadyMessage } from './station-message.ts';
 import type { StationEnd, StationRun } from './station-process.ts';
 
 /** Room for young objects, in MB: V8's own 16 fill up with what live readings leave behind. */
@@ -28,8 +28,12 @@ export function startStationInNode(
     windowsHide: true,
   });
   const lastWords = forwardErrors(child.stderr);
+  const messages = createMessages();
+  readLines(child.stdout, (line) => {
+    if (!messages.take(messageOfLine(line))) process.stderr.write(`${line}\n`);
+  });
   return {
-    ready: new Promise((resolve) => readLines(child.stdout, (line) => onLine(line, resolve))),
+    ...messages.said,
     ended: endOf(child, lastWords),
     stop: () => {
       child.kill('SIGTERM');
@@ -44,13 +48,10 @@ export function startStationInNode(
 export function startStationInElectron(child: UtilityProcess): StationRun {
   const lastWords = forwardErrors(child.stderr);
   if (child.stdout) readLines(child.stdout as Readable, () => undefined);
+  const messages = createMessages();
+  child.on('message', (message) => messages.take(message));
   return {
-    ready: new Promise((resolve) => {
-      child.on('message', (message) => {
-        const url = readReadyMessage(message);
-        if (url !== undefined) resolve(url);
-      });
-    }),
+    ...messages.said,
     ended: new Promise((resolve) => {
       child.once('exit', (code) => resolve({ how: `exit code ${code}`, lastWords: lastWords() }));
     }),
@@ -63,10 +64,21 @@ export function startStationInElectron(child: UtilityProcess): StationRun {
   };
 }
 
-function onLine(line: string, resolve: (url: string) => void): void {
-  const url = readReadyLine(line);
-  if (url === undefined) process.stderr.write(`${line}\n`);
-  else resolve(url);
+/** What a station says about its start. */
+function createMessages() {
+  const ready = Promise.withResolvers<string>();
+  const keyStore = Promise.withResolvers<string>();
+  return {
+    said: { ready: ready.promise, waitsForKeyStore: keyStore.promise },
+    /** False for what is no message of the station. */
+    take(message: unknown): boolean {
+      const url = readReadyMessage(message);
+      const name = readKeyStoreMessage(message);
+      if (url !== undefined) ready.resolve(url);
+      if (name !== undefined) keyStore.resolve(name);
+      return url !== undefined || name !== undefined;
+    },
+  };
 }
 
 function readLines(stream: Readable | null, take: (line: string) => void): void {

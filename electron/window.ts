@@ -33,6 +33,8 @@ export interface BenchWindow {
 // Shorter, the notice of a restart would flash by unread.
 const readableMilliseconds = 1_000;
 const unnoticedStartMilliseconds = 500;
+// An open key store answers sooner.
+const unnoticedKeyStoreMilliseconds = 1_500;
 const reloadAfterCrashMilliseconds = 1_000;
 
 /** How the window of a printed document looks: Chromium's PDF viewer, which prints, and nothing around it. */
@@ -150,10 +152,24 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
     ),
   );
 
-  const startingNotice = setTimeout(() => tell({ kind: 'starting' }), unnoticedStartMilliseconds);
+  const startingNotice = setTimeout(() => show({ kind: 'starting' }), unnoticedStartMilliseconds);
+  let keyStoreNotice: NodeJS.Timeout | undefined;
+
+  function forgetDueNotices(): void {
+    clearTimeout(startingNotice);
+    clearTimeout(keyStoreNotice);
+  }
 
   function tell(notice: Notice): void {
-    clearTimeout(startingNotice);
+    if (notice.kind === 'key store') {
+      keyStoreNotice = setTimeout(() => show(notice), unnoticedKeyStoreMilliseconds);
+      return;
+    }
+    forgetDueNotices();
+    show(notice);
+  }
+
+  function show(notice: Notice): void {
     stationAddress = undefined;
     shown += 1;
     if (notice.kind !== 'starting') noticeReadableAt = performance.now() + readableMilliseconds;
@@ -163,7 +179,7 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   return {
     tell,
     async showStation(url) {
-      clearTimeout(startingNotice);
+      forgetDueNotices();
       stationAddress = url;
       stationPort = Number(new URL(url).port);
       remember();

@@ -33,6 +33,9 @@ export async function serveBench(
         say('The bench is served on this machine only; open this address in a browser. Ctrl-C ends it.');
         process.stdout.write(`${url}\n`);
       },
+      onKeyStore(name) {
+        say(`The station waits for the key store of this account (${name}), which may ask for its password.`);
+      },
       onLost(end, _failures, nextTryMilliseconds) {
         say(
           `The station ended (${end.how}); next start in ${nextTryMilliseconds} ms. Captured readings are kept.`,

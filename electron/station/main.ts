@@ -6,15 +6,18 @@ import { defaultDataFolder } from './data-folder.ts';
 import { firstRunFolders } from './first-run.ts';
 import { serveStation } from './serve.ts';
 import { serveFirstRun } from './serve-first-run.ts';
+import { lookAtSigningKey } from './signing-key.ts';
 import type { SiteWish } from './site/site-access.ts';
 import { storeFaultOf } from './store/store-fault.ts';
+import { keyStoreName } from './system-key-store.ts';
 
 /**
  * Entry of the station process. Arguments: `--data DIR`, `--port N`, `--first-run` (ask what an empty data folder
  * shall become; without it the demo), or `--site URL`, `--password-file FILE`, `--authority FILE` for the desk of a
  * site. When it is ready it says
  * `{"ready":true,"url":"http://127.0.0.1:PORT/?key=…"}`, once, to whoever started it: over Electron's parent port
- * where there is one, otherwise as one line on standard output. It ends on SIGTERM and when its parent is gone.
+ * where there is one, otherwise as one line on standard output; before, where it needs the system's key store,
+ * `{"waitsFor":"key store","name":"Secret Service"}`. It ends on SIGTERM and when its parent is gone.
  */
 const portSchema = z.coerce.number().int().min(0).max(65_535);
 
@@ -43,6 +46,8 @@ try {
     site === undefined && values['first-run'] === true ? firstRunFolders(named, process.env) : undefined;
   // A crash report would make the folder that is yet to be chosen.
   if (folders === undefined && site === undefined) endAtMistakes(dataFolder);
+  if (folders === undefined && site === undefined && isKeyInStore(dataFolder))
+    await say({ waitsFor: 'key store', name: keyStoreName(process.platform) });
   const served =
     site !== undefined
       ? await serveSite({
@@ -65,16 +70,34 @@ try {
   process.on('SIGTERM', end);
   process.on('SIGINT', end);
   process.on('disconnect', end);
-  const ready = { ready: true, url: served.server.address() };
-  const parent = (process as { parentPort?: ParentPort }).parentPort;
-  if (parent === undefined) process.stdout.write(`${JSON.stringify(ready)}\n`);
-  else parent.postMessage(ready);
+  await say({ ready: true, url: served.server.address() });
 } catch (error) {
   const fault = storeFaultOf(error);
   process.stderr.write(
     fault === undefined ? `${error instanceof Error ? error.stack : error}\n` : `${fault.message}\n`,
   );
   process.exit(1);
+}
+
+/** Said when this resolves, since the station may be deaf and dumb for a while then. */
+function say(message: object): Promise<void> {
+  const parent = (process as { parentPort?: ParentPort }).parentPort;
+  return new Promise((resolve) => {
+    if (parent === undefined) process.stdout.write(`${JSON.stringify(message)}\n`, () => resolve());
+    else {
+      parent.postMessage(message);
+      setImmediate(resolve);
+    }
+  });
+}
+
+/** What is wrong with the file is said by those who open it. */
+function isKeyInStore(folder: string): boolean {
+  try {
+    return lookAtSigningKey(folder)?.protection === 'keyStore';
+  } catch {
+    return false;
+  }
 }
 
 /** The desk of a site has no data folder. What belongs to a site is loaded where one is named, and nowhere else. */

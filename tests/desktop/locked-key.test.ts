@@ -6,11 +6,12 @@ import { setUpCommand } from '../../electron/station/commands/set-up.ts';
 import { call } from '../station/commands/calling.ts';
 import { openSession } from '../station/key-store/secret-service.ts';
 import { temporaryFolder } from '../station/store/bench.ts';
+import { launchBench, stationAddress } from './bench-window.ts';
 
 const builtStation = join(import.meta.dirname, '..', '..', 'out', 'station.mjs');
 
-/** Starts the station as the window does and ends it when it has said its first line; resolves with what it said. */
-function start(folder: string): Promise<{ out: string; errors: string }> {
+/** Starts the station as the window does, to its end or until it has said that; resolves with what it said. */
+function start(folder: string, until = /$^/): Promise<{ out: string; errors: string }> {
   const child = spawn(process.execPath, [builtStation, '--data', folder], {
     stdio: ['ignore', 'pipe', 'pipe', 'ipc'],
   });
@@ -21,9 +22,18 @@ function start(folder: string): Promise<{ out: string; errors: string }> {
   });
   child.stdout?.setEncoding('utf8').on('data', (text: string) => {
     out += text;
-    child.kill();
+    if (until.test(out)) child.kill();
   });
   return new Promise((resolve) => child.once('close', () => resolve({ out, errors })));
+}
+
+/** A data folder whose key is locked in the key store of that session. */
+async function makeLockedFolder(): Promise<string> {
+  const data = join(temporaryFolder(), 'data');
+  const person = { data, json: true, pin: '604117' };
+  await call(setUpCommand, '', [], { ...person, workshop: 'Invented', administrator: 'Ada' });
+  expect(await call(keyCommand, '', ['protect'], { ...person, person: 'ada' })).toMatchObject({ code: 0 });
+  return data;
 }
 
 it('the built station opens a locked key where the key store is open, and says what to do where it is not', {
@@ -31,14 +41,34 @@ it('the built station opens a locked key where the key store is open, and says w
 }, async () => {
   const session = await openSession();
   await session.signIn('bench', 'an invented password');
-  const data = join(temporaryFolder(), 'data');
-  const person = { data, json: true, pin: '604117' };
-  await call(setUpCommand, '', [], { ...person, workshop: 'Invented', administrator: 'Ada' });
-  expect(await call(keyCommand, '', ['protect'], { ...person, person: 'ada' })).toMatchObject({ code: 0 });
-  expect(JSON.parse((await start(data)).out)).toMatchObject({ ready: true });
+  const data = await makeLockedFolder();
+  // It says first that it asks the store, then that it is ready.
+  expect(
+    (await start(data, /"ready"/)).out
+      .trim()
+      .split('\n')
+      .map((line) => JSON.parse(line)),
+  ).toMatchObject([{ waitsFor: 'key store', name: 'Secret Service' }, { ready: true }]);
   await session.signOut();
   await session.signIn('bench');
   expect((await start(data)).errors).toMatch(
     /Secret Service of this account does not open \(.+\).+unlock the key store/,
   );
+});
+
+it('the window says that the key store waits and what to do, and goes on as soon as it is open', {
+  timeout: 120_000,
+}, async () => {
+  const session = await openSession();
+  await session.signIn('bench', 'an invented password');
+  const data = await makeLockedFolder();
+  // As behind a dialog that nobody has answered yet.
+  session.fallSilent();
+  const app = await launchBench({ data });
+  const page = await app.firstWindow();
+  await page.getByRole('alert').filter({ hasText: 'Secret Service' }).waitFor();
+  expect(await page.textContent('h1')).toBe('The key store is still to be opened');
+  session.speakAgain();
+  await page.waitForURL(stationAddress);
+  await app.close();
 });

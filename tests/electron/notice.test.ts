@@ -12,6 +12,14 @@ test('a restart is said in the language of the system', () => {
   expect(page(noticeAddress({ kind: 'starting' }, noticeLanguage('fr')))).toContain('is starting');
 });
 
+test('a key store that waits is said with its name and what to do', () => {
+  const notice = { kind: 'key store', name: 'Secret Service' } as const;
+  const english = page(noticeAddress(notice, 'en'));
+  for (const part of ['role="alert"', 'Secret Service', 'Enter its password'])
+    expect(english).toContain(part);
+  expect(page(noticeAddress(notice, 'de'))).toContain('Kennwort im Fenster des Systems eingeben');
+});
+
 test('the reason of a failure is shown as text, whatever it holds', () => {
   const shown = page(
     noticeAddress({ kind: 'failing', reason: '<img src=x onerror="y">&#39;', nextTrySeconds: 5 }, 'en'),

@@ -1,10 +1,9 @@
 import { expect, test } from 'vitest';
-import { readReadyLine, readReadyMessage } from '../../electron/station-message.ts';
+import { messageOfLine, readKeyStoreMessage, readReadyMessage } from '../../electron/station-message.ts';
 
 test('the ready message gives the address with its key', () => {
   const line = '{"ready":true,"url":"http://127.0.0.1:4711/?key=abc"}';
-  expect(readReadyLine(line)).toBe('http://127.0.0.1:4711/?key=abc');
-  expect(readReadyMessage(JSON.parse(line))).toBe('http://127.0.0.1:4711/?key=abc');
+  expect(readReadyMessage(messageOfLine(line))).toBe('http://127.0.0.1:4711/?key=abc');
 });
 
 test.each([
@@ -20,5 +19,13 @@ test.each([
   '{"ready":true,"url":"file:///etc/hostname"}',
   '{"ready":true,"url":"javascript:alert(1)"}',
 ])('no other line sends the window anywhere: %s', (line) => {
-  expect(readReadyLine(line)).toBeUndefined();
+  expect(readReadyMessage(messageOfLine(line))).toBeUndefined();
+});
+
+test('a station that waits for the key store of the system says so, by its name', () => {
+  const line = '{"waitsFor":"key store","name":"Secret Service"}';
+  expect(readKeyStoreMessage(messageOfLine(line))).toBe('Secret Service');
+  expect(readReadyMessage(messageOfLine(line))).toBeUndefined();
+  expect(readKeyStoreMessage(messageOfLine('{"ready":true,"url":"http://127.0.0.1:4711/"}'))).toBeUndefined();
+  expect(readKeyStoreMessage({ waitsFor: 'key store', name: 'x'.repeat(61) })).toBeUndefined();
 });

@@ -16,6 +16,7 @@ class ScriptedStation {
   private clock = 0;
   private waits: { until: number; done: () => void }[] = [];
   private becomeReady: (url: string) => void = () => undefined;
+  private askKeyStore: (name: string) => void = () => undefined;
   private becomeEnded: (end: StationEnd) => void = () => undefined;
 
   readonly parts = {
@@ -32,13 +33,18 @@ class ScriptedStation {
       const ready = new Promise<string>((resolve) => {
         this.becomeReady = resolve;
       });
+      const waitsForKeyStore = new Promise<string>((resolve) => {
+        this.askKeyStore = resolve;
+      });
       const ended = new Promise<StationEnd>((resolve) => {
         this.becomeEnded = resolve;
       });
-      return { ready, ended, stop: () => this.asked.push('stop'), kill: () => this.asked.push('kill') };
+      const stop = () => this.asked.push('stop');
+      return { ready, waitsForKeyStore, ended, stop, kill: () => this.asked.push('kill') };
     },
     watcher: {
       onReady: (url: string) => this.news.push(`ready ${url}`),
+      onKeyStore: (name: string) => this.news.push(`waits for ${name}`),
       onLost: (end: StationEnd, failures: number, next: number) =>
         this.news.push(`lost ${end.how}, ${failures} in a row, next in ${next} ms`),
     },
@@ -46,6 +52,11 @@ class ScriptedStation {
 
   async ready(url = 'http://127.0.0.1:4711/?key=k'): Promise<void> {
     this.becomeReady(url);
+    await settle();
+  }
+
+  async waitForKeyStore(): Promise<void> {
+    this.askKeyStore('Secret Service');
     await settle();
   }
 
@@ -81,6 +92,22 @@ describe('keeping the station running', () => {
     expect(station.started).toEqual([
       ['--data', '/data'],
       ['--data', '/data', '--port', '4711'],
+    ]);
+  });
+
+  test('a key store that is waited for is told at each start, before it is ready or lost', async () => {
+    const station = new ScriptedStation();
+    keepStationRunning(station.parts);
+    await station.waitForKeyStore();
+    await station.end({ how: 'exit code 1', lastWords: 'does not open' });
+    await station.pass(200);
+    await station.waitForKeyStore();
+    await station.ready();
+    expect(station.news).toEqual([
+      'waits for Secret Service',
+      'lost exit code 1, 1 in a row, next in 200 ms',
+      'waits for Secret Service',
+      'ready http://127.0.0.1:4711/?key=k',
     ]);
   });
 

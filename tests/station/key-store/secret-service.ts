@@ -16,6 +16,8 @@ export interface Session {
   signOut(): Promise<void>;
   /** The service hears and does not answer. */
   fallSilent(): void;
+  /** It answers again, also what was asked meanwhile. */
+  speakAgain(): void;
   /** There is no bus at all. */
   leave(): void;
 }
@@ -81,6 +83,9 @@ export async function openSession(): Promise<Session> {
     },
     fallSilent: () => {
       keyring?.kill('SIGSTOP');
+    },
+    speakAgain: () => {
+      keyring?.kill('SIGCONT');
     },
     leave() {
       process.env.DBUS_SESSION_BUS_ADDRESS = `unix:path=${join(folder, 'no-bus')}`;
