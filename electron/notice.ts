@@ -80,7 +80,7 @@ function noticePage(notice: Notice, language: NoticeLanguage): string {
   .mark { fill: none; stroke: var(--ground); stroke-width: 9; }
   .ring { fill: none; stroke: var(--sign); stroke-width: 10; stroke-dasharray: 60 20; }
   h1 { margin: 0; font-size: 56px; }
-  p { margin: 0; max-width: 32em; }
+  p { margin: 0 auto; max-width: 32em; }
   code { font-size: 28px; overflow-wrap: anywhere; }
 </style>
 <svg viewBox="0 0 100 100" aria-hidden="true">${shape}</svg>
