@@ -106,11 +106,16 @@ async function newestReadings(
   return querySite(
     client,
     readingSchema,
+    // In order first, then the rest one by one until there are enough: OFFSET 0 keeps the planner from asking it of all.
     `SELECT c.chain_id AS "chainId", c.job_id AS "jobId"
-     FROM bandwright.capture c JOIN bandwright.chain ch USING (chain_id)
-     WHERE ${where} AND ${isInBranch('c')}
-       AND NOT EXISTS (SELECT 1 FROM bandwright.capture later WHERE later.job_id = c.job_id
-                         AND later.step_id = c.step_id AND later.sequence > c.sequence AND ${isInBranch('later')})
+     FROM (
+       SELECT c.chain_id, c.job_id, c.step_id, c.sequence, c.at
+       FROM bandwright.capture c JOIN bandwright.chain ch USING (chain_id)
+       WHERE ${where} AND ${isInBranch('c')}
+       ORDER BY c.at DESC, c.sequence DESC OFFSET 0
+     ) AS c
+     WHERE NOT EXISTS (SELECT 1 FROM bandwright.capture later WHERE later.job_id = c.job_id
+                         AND later.step_id = c.step_id AND later.sequence > c.sequence AND ${isInBranch('later')} OFFSET 0)
        AND coalesce((SELECT e.phase FROM bandwright.job_end e WHERE e.job_id = c.job_id AND ${isInBranch('e')}
                        ORDER BY e.sequence DESC LIMIT 1), 'open') NOT IN ('abandoned', 'voided')
      ORDER BY c.at DESC, c.sequence DESC LIMIT ${limit}`,
