@@ -25,9 +25,14 @@ export function ImpactTab() {
   const stationId = station?.stationId;
   useEffect(() => {
     if (connection !== 'connected' || !isAsked) return;
+    let isLate = false;
     void hands.call('calibratedInstruments', { stationId }).then((answer) => {
-      if (answer.ok) hands.setAudit({ calibrated: answer.value.instruments });
+      if (answer.ok && !isLate) hands.setAudit({ calibrated: answer.value.instruments });
     });
+    return () => {
+      // Another bench was chosen meanwhile.
+      isLate = true;
+    };
   }, [hands, connection, isAsked, stationId]);
   if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   const chosen = chosenCalibration(screen.audit);
