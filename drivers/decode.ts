@@ -44,7 +44,7 @@ function createLineDecoder(profile: InstrumentProfile, options: DecoderOptions):
   // Nothing is to be taken off the line or looked up before the pattern reads it.
   const isPlain = ticket === undefined && lineChecksum === undefined;
   // Without headings and blocks a line means the same whenever it comes.
-  const isAlone = isPlain && dump === undefined && unitLine === undefined;
+  const isAlone = isPlain && dump === undefined && unitLine === undefined && options.isBrief !== true;
   const shapes = isAlone ? createLineShapes(profile, names, pattern, reader) : undefined;
 
   function refuse(startOffset: number, endOffset: number, reason: string): void {

@@ -26,6 +26,8 @@ export interface RefusedOutcome {
 }
 
 export interface DecoderOptions {
+  /** Only a few lines will come, as in a replay: learning their shapes would take longer than reading them. */
+  readonly isBrief?: boolean;
   /** The bytes begin at the start of a line: the first line is a line like any other. For stored evidence. */
   readonly synchronised?: boolean;
   /** Peaks accepted earlier, from `remembered()` of another decoder of the same instrument. */

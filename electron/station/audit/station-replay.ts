@@ -20,7 +20,7 @@ function profileOf(stored: JsonObject): InstrumentProfile | undefined {
 function decodeBytes(stored: JsonObject, lines: readonly TimedBytes[]): readonly Indication[] | undefined {
   const profile = profileOf(stored);
   if (profile === undefined) return undefined;
-  const decoder = createDecoder(profile, { synchronised: true });
+  const decoder = createDecoder(profile, { synchronised: true, isBrief: true });
   const settling = steadinessRuleOf(profile) === null ? null : createSettling(profile);
   const indications: Indication[] = [];
   const take = (outcomes: readonly Outcome[], atMilliseconds: number) => {
