@@ -1,6 +1,7 @@
 import type { VerifyProgress } from '../../shared/contract.ts';
+import { threadsBesideWork } from './audit/background-thread.ts';
 import type { Problem } from './audit/problem.ts';
-import type { VerifyResult } from './audit/verify.ts';
+import type { VerifyResult } from './audit/verify-result.ts';
 import { runVerify, type VerifyRunOptions } from './audit/verify-run.ts';
 
 /** Most problems that are shown; the command line lists them all. */
@@ -12,7 +13,7 @@ export function startScreenVerify(
   tell: (progress: VerifyProgress) => void,
   signal: AbortSignal,
 ): Promise<VerifyResult | null> {
-  return tellVerify((run) => runVerify({ folder, signal, ...run }), tell);
+  return tellVerify((run) => runVerify({ folder, signal, threads: threadsBesideWork(), ...run }), tell);
 }
 
 /** Runs a check and tells a screen how far it is, at most some times a second. */

@@ -27,6 +27,7 @@ async function verify(
       chains,
       branch: chosen,
       trustedKeys: [],
+      threads: 2,
       onProblem: (problem) => problems.push(problem),
     });
   });

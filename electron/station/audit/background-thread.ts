@@ -1,5 +1,5 @@
 import { readlinkSync } from 'node:fs';
-import { setPriority } from 'node:os';
+import { availableParallelism, setPriority } from 'node:os';
 
 /**
  * Puts the calling thread behind the others of this program where the system can do that for a single thread (Linux):
@@ -16,4 +16,9 @@ export function stepBehind(niceness: number): void {
   } catch {
     // Without /proc, or where it is forbidden: the work is done at the usual priority.
   }
+}
+
+/** How many threads may work beside a bench or a desk: one processor is left to it. */
+export function threadsBesideWork(): number {
+  return Math.max(1, availableParallelism() - 1);
 }

@@ -2,16 +2,18 @@ import type { EvidenceRules } from '../../../shared/evidence/evidence-rules.ts';
 import type { Head } from '../store/head-file.ts';
 import type { Database } from '../store/sqlite.ts';
 import { checkChain } from './check-chain.ts';
-import { checkContent } from './check-content.ts';
 import { checkDocuments } from './check-documents.ts';
 import { checkHead } from './check-head.ts';
 import { checkRecords } from './check-records.ts';
 import { checkSeals } from './check-seals.ts';
-import { checkFile, checkSchema } from './check-structure.ts';
+import { checkSchema } from './check-structure.ts';
 import { checkVersions } from './check-versions.ts';
+import { checkPieces } from './content-pieces.ts';
 import { attempt, createNaming } from './naming.ts';
+import type { Share } from './pieces.ts';
 import type { Problem } from './problem.ts';
 import { createVerification, type Replay, type Verification } from './verification.ts';
+import type { VerifyProgressCounts, VerifyResult } from './verify-result.ts';
 
 export interface VerifyInput {
   readonly database: Database;
@@ -22,42 +24,9 @@ export interface VerifyInput {
   readonly trustedKeys: readonly string[];
   /** `chain`: only the first stage. Left out: both. */
   readonly stages?: 'chain' | undefined;
+  /** What of the second stage is done here. */
+  readonly share: Share;
   readonly onProblem: (problem: Problem) => void;
-}
-
-/**
- * `chain`: every event, record and document is byte for byte what the station sealed, none is missing and none was
- * added. `content`: what they say agrees, once it is known that they are the station's.
- */
-export type VerifyStage = 'chain' | 'content';
-
-/** The result of the first stage, known long before that of the second. It says nothing of index, replay and file. */
-export interface ChainResult {
-  readonly intact: boolean;
-  readonly problemCount: number;
-}
-
-export interface VerifyProgressCounts {
-  readonly stage: VerifyStage;
-  /** Places of the chain in this stage. */
-  readonly done: number;
-  readonly total: number;
-  /** Null while the first stage runs. */
-  readonly chain: ChainResult | null;
-}
-
-export interface VerifyResult {
-  /** The last stage that was done. */
-  readonly stage: VerifyStage;
-  /** No finding in any stage that was done. */
-  readonly intact: boolean;
-  readonly chain: ChainResult;
-  readonly events: number;
-  readonly records: number;
-  readonly documents: number;
-  readonly problemCount: number;
-  /** The keys that signed, in the order in which they came. Compare them with what the workshop gave you. */
-  readonly keyIds: readonly string[];
 }
 
 /**
@@ -78,10 +47,10 @@ export function* verifyEvidence(input: VerifyInput): Generator<VerifyProgressCou
   const counts = yield* verifyChain(verification, input.head);
   const chain = { intact: problemCount === 0, problemCount };
   if (input.stages !== 'chain') {
+    const { keys, suspect, alteredRecords, rewrittenFrom } = verification;
+    input.share.begin({ upper, keys, suspect, alteredRecords, rewrittenFrom }, chain);
     yield { stage: 'content', done: 0, total, chain };
-    for (const done of checkContent(verification, { first: 1, last: upper }))
-      yield { stage: 'content', done, total, chain };
-    checkFile(verification);
+    for (const done of checkPieces(verification, input.share)) yield { stage: 'content', done, total, chain };
   }
   const keyIds = verification.keys.map(({ keyId }) => keyId);
   const stage = input.stages === 'chain' ? 'chain' : 'content';

@@ -1,5 +1,6 @@
 import { randomUUID } from 'node:crypto';
 import { mkdirSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { administratorOf } from './administrator-input.ts';
 import { BadInput, badInput, type Command, type CommandInput } from './command.ts';
@@ -48,7 +49,11 @@ that locked it: elsewhere put an unlocked copy there.
     if (more.length > 0) throw new BadInput(`BACKUP: one folder, not also "${more.join(' ')}"`);
     const { runVerify } = await import('../audit/verify-run.ts');
     const verdict = await withEvidence(() =>
-      runVerify({ folder: backup, onProblem: ({ sentence }) => say(sentence) }),
+      runVerify({
+        folder: backup,
+        threads: availableParallelism(),
+        onProblem: ({ sentence }) => say(sentence),
+      }),
     );
     if (verdict?.intact !== true && options['accept-findings'] !== true) {
       throw new BadInput('BACKUP: does not verify; take another one, or say --accept-findings');

@@ -1,3 +1,4 @@
+import { availableParallelism } from 'node:os';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { Problem } from '../audit/problem.ts';
 import { BadInput, type CommandInput, type ExitCode } from './command.ts';
@@ -60,6 +61,7 @@ export function verifyAtSiteCommand(input: CommandInput, trustedKeys: readonly s
     for (const branch of chains) {
       const problems: Problem[] = [];
       const result = await verifyAtSite(client, {
+        threads: availableParallelism(),
         ...{ chains, branch, trustedKeys, stages: options.chain === true ? ('chain' as const) : undefined },
         onProblem(problem) {
           if (problems.length < printedProblems) problems.push(problem);

@@ -1,6 +1,7 @@
+import { availableParallelism } from 'node:os';
 import { hashSchema } from '../../../shared/identifier.ts';
 import type { Problem } from '../audit/problem.ts';
-import type { VerifyProgressCounts } from '../audit/verify.ts';
+import type { VerifyProgressCounts } from '../audit/verify-result.ts';
 import { BadInput, type Command } from './command.ts';
 import { withEvidence } from './evidence-input.ts';
 import { siteHelp, siteOptions } from './site-input.ts';
@@ -62,6 +63,7 @@ ${siteHelp}`,
         folder: dataFolder,
         trustedKeys,
         stages,
+        threads: availableParallelism(),
         onProblem(problem) {
           if (problem.kind === 'key') unvouched += 1;
           if (problems.length < printedProblems) problems.push(problem);

@@ -4,7 +4,7 @@ import { join } from 'node:path';
 import { finding } from '../../../shared/audit/finding.ts';
 import { nobody, problemOf } from '../audit/naming.ts';
 import type { Problem } from '../audit/problem.ts';
-import type { VerifyProgressCounts, VerifyResult } from '../audit/verify.ts';
+import type { VerifyProgressCounts, VerifyResult } from '../audit/verify-result.ts';
 import { runVerify } from '../audit/verify-run.ts';
 import { hexOf } from '../store/event-row.ts';
 import type { SiteClient } from './site-client.ts';
@@ -17,6 +17,8 @@ export interface SiteVerifyOptions {
   readonly trustedKeys: readonly string[];
   /** `chain`: only the first stage. Left out: both. */
   readonly stages?: 'chain' | undefined;
+  /** Threads that share the second stage. */
+  readonly threads: number;
   readonly onProblem: (problem: Problem) => void;
   /** How much of the chain was fetched, before the check begins. */
   readonly onFetched?: (progress: Pick<VerifyProgressCounts, 'done' | 'total'>) => void;
@@ -35,7 +37,7 @@ export async function verifyAtSite(
   client: SiteClient,
   options: SiteVerifyOptions,
 ): Promise<VerifyResult | null> {
-  const { chains, branch, trustedKeys, stages, onProgress, signal } = options;
+  const { chains, branch, trustedKeys, stages, threads, onProgress, signal } = options;
   const folder = mkdtempSync(join(tmpdir(), 'bandwright-verify-'));
   let found = 0;
   const onProblem = (problem: Problem) => {
@@ -52,6 +54,7 @@ export async function verifyAtSite(
       folder,
       trustedKeys,
       stages,
+      threads,
       onProblem,
       ...(onProgress === undefined ? {} : { onProgress }),
       ...(signal === undefined ? {} : { signal }),

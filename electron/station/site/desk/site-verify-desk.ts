@@ -1,5 +1,6 @@
 import type { VerifyProgress } from '../../../../shared/contract.ts';
 import { ok, type Result, refuse } from '../../../../shared/result.ts';
+import { threadsBesideWork } from '../../audit/background-thread.ts';
 import { tellVerify } from '../../screen-verify.ts';
 import { storeFaultOf } from '../../store/store-fault.ts';
 import { siteFaultOf } from '../site-fault.ts';
@@ -76,7 +77,7 @@ export class SiteVerifyDesk {
       await tellVerify(
         (run) =>
           verifyAtSite(client, {
-            ...{ chains, branch, trustedKeys: [], signal },
+            ...{ chains, branch, trustedKeys: [], threads: threadsBesideWork(), signal },
             ...run,
             onFetched: (counts) => tell({ ...counts, ...fetching, site: { chainId, fetching: true } }),
           }),

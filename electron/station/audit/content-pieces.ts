@@ -1,0 +1,16 @@
+import { checkContent } from './check-content.ts';
+import { checkFile } from './check-structure.ts';
+import { lastPieceOf, placesPerPiece, type Share } from './pieces.ts';
+import type { Verification } from './verification.ts';
+
+/** Checks one piece after the other until none is left. Yields the place it is at. */
+export function* checkPieces(verification: Verification, share: Share): Generator<number, void> {
+  const { upper } = verification;
+  const last = lastPieceOf(upper);
+  for (let piece = share.take(); piece <= last; piece = share.take()) {
+    const first = piece * placesPerPiece + 1;
+    if (piece === last) checkFile(verification);
+    else yield* checkContent(verification, { first, last: Math.min(upper, first + placesPerPiece - 1) });
+    share.finished(piece);
+  }
+}
