@@ -88,7 +88,9 @@ ${siteHelp}`,
         );
       else await print(`${what}NOT INTACT: ${problemCount} findings in ${counts}`);
       if (stages === 'chain')
-        await print('not checked: index, records against their events, replay, judgements, database file');
+        await print(
+          'not checked: index, records against their events and their own signatures, replay, judgements, database file',
+        );
       for (const keyId of keyIds) await print(`key ${keyId}`);
     }
     return result.intact ? 0 : 1;
