@@ -10,6 +10,8 @@ export const electronPackages: readonly PackageNames[] = [
   ['libnss3'],
   ['libasound2t64', 'libasound2'],
   ['libgbm1'],
+  // Loaded while it runs; without it Electron ends with a trap.
+  ['libx11-xcb1'],
 ];
 
 /** What the tests need besides: a display without a screen, a browser, fonts to measure, a reader of PDF, a key store. */

@@ -59,7 +59,7 @@ export async function makeDebianPackage(folder: string, output: string, project:
       `Installed-Size: ${kibibytes}`,
       'Section: misc',
       'Priority: optional',
-      `Depends: ${[neededLibc, ...electronPackages.map((names) => names.join(' | '))].join(', ')}`,
+      `Depends: ${[...stationPackages, ...electronPackages.map((names) => names.join(' | '))].join(', ')}`,
       'Description: bench station for right-angle gear heads',
       ...wrapped(description).map((line) => ` ${line}`),
       '',
@@ -72,8 +72,11 @@ export async function makeDebianPackage(folder: string, output: string, project:
   return file;
 }
 
-/** What the Node of the station needs (Node 24, BUILDING.md); Electron is content with less. */
-const neededLibc = 'libc6 (>= 2.28)';
+/**
+ * What Electron's own list lacks: the C library of the station's Node (Node 24, BUILDING.md), and what node-hid's module
+ * is linked with, though it reads scales without it.
+ */
+const stationPackages = ['libc6 (>= 2.28)', 'libusb-1.0-0'];
 
 /** Sums of all files to be installed, as `dpkg --verify` reads them, and their size (Debian Policy 5.6.20). */
 async function filesIn(root: string): Promise<{ readonly kibibytes: number; readonly sums: string }> {

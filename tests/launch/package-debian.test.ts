@@ -30,7 +30,7 @@ afterAll(() => rmSync(around, { recursive: true, force: true }));
 test('the Debian package says what it is, what it needs and how much room it takes', () => {
   const control = execFileSync('dpkg-deb', ['--field', file], { encoding: 'utf8' });
   expect(control).toMatch(/^Package: bandwright$/m);
-  expect(control).toMatch(/^Depends: libc6 \(>= 2\.28\), libgtk-3-0/m);
+  expect(control).toMatch(/^Depends: libc6 \(>= 2\.28\), libusb-1\.0-0, libgtk-3-0/m);
   expect(Number(/^Installed-Size: (\d+)$/m.exec(control)?.[1])).toBeGreaterThan(10);
   for (const line of control.split('\n').filter((one) => one.startsWith(' ')))
     expect(line.length).toBeLessThan(80);
