@@ -53,16 +53,35 @@ function writeList(value: readonly unknown[], depth: number): string {
 
 function writeObject(value: object, depth: number): string {
   let text = '{';
-  // The default sort order of strings is by UTF-16 code units, as RFC 8785, 3.2.3 asks.
-  for (const name of Object.keys(value).sort()) {
+  const names = Object.keys(value);
+  // Comparison and default order of strings are by UTF-16 code units, as RFC 8785, 3.2.3 asks.
+  if (!isInOrder(names)) names.sort();
+  for (const name of names) {
     const property = (value as Record<string, unknown>)[name];
     if (property === undefined) continue;
     if (text.length > 1) text += ',';
-    text += writeString(name);
-    text += ':';
+    text += writeName(name);
     text += write(property, depth + 1);
   }
   return `${text}}`;
+}
+
+function isInOrder(names: readonly string[]): boolean {
+  for (let index = 1; index < names.length; index++)
+    if ((names[index - 1] ?? '') > (names[index] ?? '')) return false;
+  return true;
+}
+
+/** Names as they are written: evidence has few, and each many times. */
+const writtenNames = new Map<string, string>();
+const mostNames = 1000;
+
+function writeName(name: string): string {
+  const known = writtenNames.get(name);
+  if (known !== undefined) return known;
+  const written = `${writeString(name)}:`;
+  if (writtenNames.size < mostNames && name.length < 100) writtenNames.set(name, written);
+  return written;
 }
 
 /** What JSON writes as it stands, between quotation marks. */
