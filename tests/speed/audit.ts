@@ -1,10 +1,12 @@
 import { createHash } from 'node:crypto';
 import { readFileSync, statSync, writeFileSync } from 'node:fs';
+import { availableParallelism } from 'node:os';
 import { join } from 'node:path';
 import { csvStyleOf } from '../../electron/station/audit/csv.ts';
 import { exportReadings } from '../../electron/station/audit/export-readings.ts';
 import { stationReplay } from '../../electron/station/audit/station-replay.ts';
 import { verifyFolder } from '../../electron/station/audit/verify-folder.ts';
+import { runVerify } from '../../electron/station/audit/verify-run.ts';
 import { databaseName, openDatabaseToRead } from '../../electron/station/store/database.ts';
 import { createEvidenceReader } from '../../electron/station/store/evidence-reader.ts';
 import { inventedEvidence } from './invented-evidence.ts';
@@ -14,9 +16,9 @@ const jobs = 2000;
 const runs = 5;
 
 /** The auditor's long reads against what the bytes alone would take. */
-export function auditRows(say: (line: string) => void): Row[] {
+export async function auditRows(say: (line: string) => void): Promise<Row[]> {
   const folder = inventedEvidence(jobs, say);
-  return [...verifyRows(folder), exportRow(folder)];
+  return [...verifyRows(folder), await allProcessorsRow(folder), exportRow(folder)];
 }
 
 function verifyRows(folder: string): Row[] {
@@ -24,7 +26,7 @@ function verifyRows(folder: string): Row[] {
   const megabytes = statSync(file).size / 1e6;
   const verify = () => megabytes / seconds(() => verifyWhole(folder));
   const verifyChain = () => megabytes / seconds(() => verifyWhole(folder, 'chain'));
-  const hashFile = () => megabytes / seconds(() => createHash('sha256').update(readFileSync(file)).digest());
+  const hashFile = () => megabytes / seconds(() => hashOf(file));
   const database = openDatabaseToRead(folder);
   const rowsOf = [
     'SELECT * FROM event',
@@ -61,15 +63,41 @@ function verifyRows(folder: string): Row[] {
   return rows;
 }
 
+/** As the command verifies: in threads, with their start, on every processor. */
+async function allProcessorsRow(folder: string): Promise<Row> {
+  const file = join(folder, databaseName);
+  const megabytes = statSync(file).size / 1e6;
+  const ours: number[] = [];
+  const bare: number[] = [];
+  for (let run = -1; run < runs; run++) {
+    const start = performance.now();
+    await runVerify({ folder, threads: availableParallelism(), onProblem: fail });
+    const ourSeconds = (performance.now() - start) / 1000;
+    const bareSeconds = seconds(() => hashOf(file));
+    if (run < 0) continue;
+    ours.push(megabytes / ourSeconds);
+    bare.push(megabytes / bareSeconds);
+  }
+  const name = 'verify, both on every processor';
+  const baseline = 'SHA-256 of the database file';
+  return rowOf({ name, unit: 'MB/s', kind: 'slowdown', baseline }, ours, bare);
+}
+
+function hashOf(file: string): void {
+  createHash('sha256').update(readFileSync(file)).digest();
+}
+
+function fail(problem: { readonly sentence: string }): never {
+  throw new Error(problem.sentence);
+}
+
 function verifyWhole(folder: string, stages?: 'chain'): void {
   const walk = verifyFolder({
     folder,
     stages,
     trustedKeys: [],
     replay: stationReplay,
-    onProblem(problem) {
-      throw new Error(problem.sentence);
-    },
+    onProblem: fail,
   });
   while (walk.next().done !== true);
 }
