@@ -13,16 +13,17 @@ import type { SequenceRange } from './sequence-range.ts';
 import type { ReplayFinding, Verification } from './verification.ts';
 
 /** Places whose events and index rows are read together. */
-const step = 200;
+const step = 250;
+
+/** Checks a stretch of the chain. Yields the place it is at. */
+export type ContentCheck = (range: SequenceRange) => Generator<number, void>;
 
 /**
  * What the events in a stretch of the chain say, after the chain was walked: their index rows, the documents that they
- * name, their replay, and the records that are built from them. Yields the place it is at.
+ * name, their replay, and the records that are built from them. What is at hand of one stretch serves the next one;
+ * the findings do not depend on it.
  */
-export function* checkContent(
-  verification: Verification,
-  { first, last }: SequenceRange,
-): Generator<number, void> {
+export function createContentCheck(verification: Verification): ContentCheck {
   const { database, suspect } = verification;
   const openedJobs = createOpenedJobs(verification);
   const recentEvents = createRecentEvents();
@@ -33,12 +34,12 @@ export function* checkContent(
   const check = createEventCheck(verification, { ...parts, index });
   const bytesAt = database.prepare<[number]>(`SELECT ${rawEventColumns} FROM event WHERE sequence = ?`);
   const walk = { table: 'event', key: 'sequence', columns: listedEvent, chunk: step, asLists: true };
-  for (let from = first; from <= last; from += step) {
-    const until = Math.min(last, from + step - 1);
-    index.read(from, until);
-    records.read(from, until);
-    let next = from;
-    for (const walked of walkRows(database, { ...walk, after: from - 1, upper: until })) {
+
+  function checkStep(first: number, last: number): void {
+    index.read(first, last);
+    records.read(first, last);
+    let next = first;
+    for (const walked of walkRows(database, { ...walk, after: first - 1, upper: last })) {
       const sequence = 'row' in walked ? keyOf(walked.row) : walked.unreadable;
       while (next < sequence) records.check(next++);
       if (!suspect.has(sequence)) {
@@ -48,10 +49,17 @@ export function* checkContent(
       }
       records.check(next++);
     }
-    while (next <= until) records.check(next++);
+    while (next <= last) records.check(next++);
     index.finish();
-    yield until;
   }
+
+  return function* ({ first, last }) {
+    for (let from = first; from <= last; from += step) {
+      const until = Math.min(last, from + step - 1);
+      checkStep(from, until);
+      yield until;
+    }
+  };
 }
 
 interface EventCheckParts {
