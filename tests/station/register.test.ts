@@ -169,8 +169,8 @@ describe('lots', () => {
       blocked: 'Dirt in it.',
       invented: true,
       refusal: { code: 'lot_blocked' },
-      uses: [],
     });
+    expect(await bench.mustCall(amber, 'lotUses', { lotId: 'LOT-NEW' })).toEqual({ uses: [] });
     // Opened today, it keeps 180 days of the years until its expiry.
     const days =
       (Date.parse(found?.usableUntil ?? '') - Date.parse(bench.clock.wallTime().slice(0, 10))) / 86_400_000;
