@@ -1,5 +1,5 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
+import { readKept, writeKept } from './station/kept-file.ts';
 
 const bounds = z.object({
   x: z.int().min(-100_000).max(100_000),
@@ -26,11 +26,7 @@ export const firstWindowState: WindowState = { isMaximized: false, isFullScreen:
 
 /** Reads the remembered state; a missing, damaged or foreign file gives the first one. */
 export function readWindowState(file: string): WindowState {
-  try {
-    return windowState.parse(JSON.parse(readFileSync(file, 'utf8')));
-  } catch {
-    return firstWindowState;
-  }
+  return readKept(file, windowState) ?? firstWindowState;
 }
 
 /**
@@ -39,8 +35,7 @@ export function readWindowState(file: string): WindowState {
  */
 export function writeWindowState(file: string, state: WindowState): void {
   try {
-    writeFileSync(`${file}.new`, JSON.stringify(state));
-    renameSync(`${file}.new`, file);
+    writeKept(file, state);
   } catch (error) {
     process.stderr.write(
       `The place of the window was not written: ${error instanceof Error ? error.message : error}\n`,

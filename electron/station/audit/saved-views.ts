@@ -1,8 +1,8 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { mostSavedViews, type SavedView, savedViewSchema } from '../../../shared/audit/filter.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
+import { readKept, writeKept } from '../kept-file.ts';
 
 const fileSchema = z.record(z.string(), z.array(savedViewSchema));
 
@@ -16,7 +16,7 @@ export class SavedViews {
 
   constructor(dataFolder: string) {
     this.#file = join(dataFolder, 'saved-views.json');
-    this.#views = new Map(Object.entries(readViews(this.#file)));
+    this.#views = new Map(Object.entries(readKept(this.#file, fileSchema) ?? {}));
   }
 
   /** In the order of their names. */
@@ -47,17 +47,7 @@ export class SavedViews {
 
   #keep(personId: string, views: readonly SavedView[]): readonly SavedView[] {
     this.#views.set(personId, views);
-    const draft = `${this.#file}.new`;
-    writeFileSync(draft, JSON.stringify(Object.fromEntries(this.#views)), { mode: 0o600 });
-    renameSync(draft, this.#file);
+    writeKept(this.#file, Object.fromEntries(this.#views));
     return views;
-  }
-}
-
-function readViews(file: string): Readonly<Record<string, readonly SavedView[]>> {
-  try {
-    return fileSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
-  } catch {
-    return {};
   }
 }

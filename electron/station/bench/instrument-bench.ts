@@ -1,4 +1,3 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { InstrumentHealth } from '../../../drivers/instrument-health.ts';
 import type { Clock } from '../../../drivers/port/clock.ts';
@@ -27,6 +26,7 @@ import type { LocalizedText } from '../../../shared/sheet/localized-text.ts';
 import type { ServiceSheet } from '../../../shared/sheet/sheet.ts';
 import type { PortView, ProfileView } from '../../../shared/teach-view.ts';
 import type { Captured, Measuring } from '../job-desk.ts';
+import { readKept, writeKept } from '../kept-file.ts';
 import type { StationLog } from '../log.ts';
 import { Registry } from '../registry.ts';
 import type { Store } from '../store/store.ts';
@@ -180,9 +180,7 @@ export class InstrumentBench implements Measuring {
       );
     }
     this.#assigned = { ...this.#assigned, [instrument.kind]: instrumentId };
-    const draft = `${this.#parts.settingsFile}.new`;
-    writeFileSync(draft, JSON.stringify(this.#assigned), { mode: 0o600 });
-    renameSync(draft, this.#parts.settingsFile);
+    writeKept(this.#parts.settingsFile, this.#assigned);
     this.#changed();
     return ok(null);
   }
@@ -351,11 +349,9 @@ export class InstrumentBench implements Measuring {
     const first = (kind: InstrumentKind) =>
       this.registry.all().find((entry) => entry.kind === kind && entry.retired === null)?.instrumentId ??
       null;
-    try {
-      return settingsSchema.parse(JSON.parse(readFileSync(this.#parts.settingsFile, 'utf8')));
-    } catch {
-      return { scale: first('scale'), wrench: first('wrench') };
-    }
+    return (
+      readKept(this.#parts.settingsFile, settingsSchema) ?? { scale: first('scale'), wrench: first('wrench') }
+    );
   }
 }
 

@@ -1,6 +1,6 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { z } from 'zod';
 import type { RememberedPeaks } from '../../../drivers/decode/repeats.ts';
+import { readKept, writeKept } from '../kept-file.ts';
 
 const rememberedSchema = z.strictObject({
   sequence: z.number().nullable(),
@@ -20,7 +20,7 @@ export class PeakMemory {
 
   constructor(file: string) {
     this.#file = file;
-    this.#peaks = new Map(Object.entries(readPeaks(file)));
+    this.#peaks = new Map(Object.entries(readKept(file, fileSchema) ?? {}));
   }
 
   of(instrumentId: string): RememberedPeaks | undefined {
@@ -32,16 +32,6 @@ export class PeakMemory {
     if (remembered.sequence === null && remembered.last === null) return;
     if (JSON.stringify(remembered) === JSON.stringify(this.#peaks.get(instrumentId))) return;
     this.#peaks.set(instrumentId, remembered);
-    const draft = `${this.#file}.new`;
-    writeFileSync(draft, JSON.stringify(Object.fromEntries(this.#peaks)), { mode: 0o600 });
-    renameSync(draft, this.#file);
-  }
-}
-
-function readPeaks(file: string): Record<string, RememberedPeaks> {
-  try {
-    return fileSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
-  } catch {
-    return {};
+    writeKept(this.#file, Object.fromEntries(this.#peaks));
   }
 }

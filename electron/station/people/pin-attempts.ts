@@ -1,7 +1,7 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { type PinAttempt, type PinStanding, pinStanding } from '../../../shared/people/pin-policy.ts';
+import { readKept, writeKept } from '../kept-file.ts';
 
 const fileSchema = z.record(z.string(), z.array(z.strictObject({ at: z.string(), right: z.boolean() })));
 /** More than locks an account; older ones mean nothing. */
@@ -14,7 +14,7 @@ export class PinAttempts {
 
   constructor(dataFolder: string) {
     this.#file = join(dataFolder, 'pin-attempts.json');
-    this.#attempts = new Map(Object.entries(readAttempts(this.#file)));
+    this.#attempts = new Map(Object.entries(readKept(this.#file, fileSchema) ?? {}));
   }
 
   standing(personId: string, at: string): PinStanding {
@@ -35,16 +35,6 @@ export class PinAttempts {
   }
 
   #write(): void {
-    const draft = `${this.#file}.new`;
-    writeFileSync(draft, JSON.stringify(Object.fromEntries(this.#attempts)), { mode: 0o600 });
-    renameSync(draft, this.#file);
-  }
-}
-
-function readAttempts(file: string): Record<string, PinAttempt[]> {
-  try {
-    return fileSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
-  } catch {
-    return {};
+    writeKept(this.#file, Object.fromEntries(this.#attempts));
   }
 }

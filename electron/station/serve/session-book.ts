@@ -1,7 +1,7 @@
 import { createHash, randomBytes } from 'node:crypto';
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
+import { readKept, writeKept } from '../kept-file.ts';
 import { storeFaultOf } from '../store/store-fault.ts';
 
 const sessionSchema = z.strictObject({
@@ -29,7 +29,8 @@ export class SessionBook {
   constructor(dataFolder: string | null) {
     this.#file = dataFolder === null ? null : join(dataFolder, 'sessions.json');
     if (this.#file === null) return;
-    for (const session of readBook(this.#file)) this.#sessions.set(session.tokenHash, session);
+    for (const session of readKept(this.#file, bookSchema) ?? [])
+      this.#sessions.set(session.tokenHash, session);
   }
 
   /** Takes the screens over that another book has let in. */
@@ -67,10 +68,8 @@ export class SessionBook {
   /** Where the disk does not take it, the sessions hold until the next restart. */
   #write(): void {
     if (this.#file === null) return;
-    const draft = `${this.#file}.new`;
     try {
-      writeFileSync(draft, JSON.stringify([...this.#sessions.values()]), { mode: 0o600 });
-      renameSync(draft, this.#file);
+      writeKept(this.#file, [...this.#sessions.values()]);
     } catch (error) {
       if (storeFaultOf(error) === undefined) throw error;
     }
@@ -79,12 +78,4 @@ export class SessionBook {
 
 function hashToken(token: string): string {
   return createHash('sha256').update(token).digest('hex');
-}
-
-function readBook(file: string): Session[] {
-  try {
-    return bookSchema.parse(JSON.parse(readFileSync(file, 'utf8')));
-  } catch {
-    return [];
-  }
 }

@@ -1,7 +1,7 @@
-import { readFileSync, renameSync, writeFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { z } from 'zod';
 import { instantSchema } from '../../../shared/identifier.ts';
+import { readKept, writeKept } from '../kept-file.ts';
 import type { OutboxStatus } from './outbox.ts';
 
 export const siteStatusFileName = 'site-status.json';
@@ -37,10 +37,8 @@ export type NotedStatus = z.infer<typeof notedSchema>;
 
 /** Keeps the last status in the data folder. No evidence: what cannot be written is left out. */
 export function noteSiteStatus(dataFolder: string, noted: NotedStatus): void {
-  const file = join(dataFolder, siteStatusFileName);
   try {
-    writeFileSync(`${file}.new`, `${JSON.stringify(noted)}\n`, { mode: 0o600 });
-    renameSync(`${file}.new`, file);
+    writeKept(join(dataFolder, siteStatusFileName), noted);
   } catch {
     // A full disk is said elsewhere.
   }
@@ -48,11 +46,7 @@ export function noteSiteStatus(dataFolder: string, noted: NotedStatus): void {
 
 /** The last status; null where none is known. */
 export function readSiteStatus(dataFolder: string): NotedStatus | null {
-  try {
-    return notedSchema.parse(JSON.parse(readFileSync(join(dataFolder, siteStatusFileName), 'utf8')));
-  } catch {
-    return null;
-  }
+  return readKept(join(dataFolder, siteStatusFileName), notedSchema);
 }
 
 /** What a person has to decide, by the reason of the refusal. */
