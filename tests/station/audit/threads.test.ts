@@ -92,4 +92,19 @@ describe('a verification by several threads', () => {
       }
     });
   }
+
+  it('stops all of them when it is told to', { timeout: 60_000 }, async () => {
+    copy.restore();
+    const stop = new AbortController();
+    const result = await runVerify({
+      folder: copy.folder,
+      threads: 3,
+      signal: stop.signal,
+      onProblem: ({ sentence }) => expect.fail(sentence),
+      onProgress({ stage }) {
+        if (stage === 'content') stop.abort();
+      },
+    });
+    expect(result).toBeNull();
+  });
 });
