@@ -463,8 +463,8 @@ export interface TimelineView {
       readonly steps: Readonly<Record<string, LocalizedText>>;
     };
     readonly recordHash: string | null;
-    /** A sentence for each event that was altered or is missing; nothing of it is shown. */
-    readonly damage?: readonly string[];
+    /** Each event that was altered or is missing; nothing of it is shown. */
+    readonly damage?: readonly Finding[];
     readonly captures: readonly CaptureView[];
     /** Everything else that happened, in order, one line each. */
     readonly events: readonly {

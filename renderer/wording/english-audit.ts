@@ -87,7 +87,7 @@ export const englishAudit = {
   'audit.value': 'Value',
   'audit.altered': '{step}: altered or removed',
   'audit.sheet': 'Sheet {name}, revision {revision}',
-  'audit.damaged': 'DAMAGED: {sentence}. F8 verifies everything.',
+  'audit.damaged': 'DAMAGED: {sentence} F8 verifies everything.',
   'audit.details': 'Details',
   'audit.budget': 'Where the uncertainty comes from',
   'audit.concession': 'Let pass by a lead',

@@ -89,7 +89,7 @@ export const germanAudit: Readonly<Record<keyof typeof englishAudit, string>> = 
   'audit.value': 'Wert',
   'audit.altered': '{step}: verändert oder entfernt',
   'audit.sheet': 'Blatt {name}, Fassung {revision}',
-  'audit.damaged': 'BESCHÄDIGT: {sentence}. F8 prüft alles.',
+  'audit.damaged': 'BESCHÄDIGT: {sentence} F8 prüft alles.',
   'audit.details': 'Näheres',
   'audit.budget': 'Woher die Unsicherheit kommt',
   'audit.concession': 'Sonderfreigabe der Leitung',

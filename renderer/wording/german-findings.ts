@@ -23,6 +23,9 @@ export const germanFindings: typeof englishFindings = {
     'Eintrag {event} wurde entfernt, unter Einträgen {first} bis {last}; nichts nennt mehr seine Arbeit',
   'finding.eventsRemovedAmong':
     'Einträge {events} wurden entfernt, unter Einträgen {first} bis {last}; nichts nennt mehr ihre Arbeit',
+  'finding.streamEventAltered': 'Eintrag {event} von {stream} wurde verändert: Seine Prüfsumme passt nicht',
+  'finding.streamEventsMissing': '{count} der Einträge von {stream} fehlen',
+  'finding.rowOfNoStation': 'Ein Eintrag hat Spalten, die keine Station schreibt',
   'finding.streamIncomplete': '{count} von {total} zugehörigen Ereignissen fehlen (die Nummern {numbers})',
   'finding.streamsUncountable':
     'Die zusammengehörigen Ereignisse lassen sich nicht zählen: Die Datenbankdatei ist beschädigt',

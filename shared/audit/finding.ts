@@ -21,6 +21,9 @@ export const findingWords = {
     'event {event} was removed, among events {first} to {last}; nothing is left that names the job',
   eventsRemovedAmong:
     'events {events} were removed, among events {first} to {last}; nothing is left that names the job',
+  streamEventAltered: 'event {event} of {stream} was altered: its hash does not fit',
+  streamEventsMissing: '{count} of the events of {stream} are missing',
+  rowOfNoStation: 'an event has columns that no station writes',
   streamIncomplete: '{count} of its {total} events missing (its number {numbers})',
   streamsUncountable: 'the streams cannot be counted: the database file is damaged',
   keyUnusable: 'event {event} introduces no usable key',

@@ -1,4 +1,5 @@
 import type { Limits } from '../../../shared/acceptance/conformance.ts';
+import { findingText } from '../../../shared/audit/finding.ts';
 import type { JobEventOf } from '../../../shared/job/event.ts';
 import { decimalsOfJudgement, fixedText, percentParts } from '../documents/wording/number-text.ts';
 import { rawBytesOf, shownBytes } from './reading-row.ts';
@@ -14,7 +15,7 @@ export function printedVisit({ job, opening, captures, events, recordHash, damag
   return [
     `Visit ${event?.at ?? job.openedAt}  job ${job.jobId}  head ${job.headId}  ${job.phase ?? 'open'}${simulated}`,
     `  sheet ${event?.sheetId ?? 'unknown'} revision ${event?.sheetRevision ?? 'unknown'}, opened by ${job.personId ?? 'unknown'}${lots.length > 0 ? `, lots ${lots.join(', ')}` : ''}`,
-    ...damage.map((sentence) => `  DAMAGED: ${sentence}`),
+    ...damage.map((found) => `  DAMAGED: ${findingText(found)}`),
     ...captures.flatMap(printedCapture),
     recordHash === null ? '  no record yet' : `  record ${recordHash}`,
   ].join('\n');

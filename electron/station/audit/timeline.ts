@@ -1,3 +1,4 @@
+import { type Finding, findingText } from '../../../shared/audit/finding.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { jobEndBy, jobEndKinds } from '../../../shared/evidence/job-evidence.ts';
 import { recordedCapture } from '../../../shared/evidence/job-record.ts';
@@ -20,8 +21,8 @@ export interface Visit {
   readonly captures: readonly TimelineEvent<JobEventOf<'measurementCaptured'>>[];
   /** Hash of the newest signed record; null while the job is at the bench. */
   readonly recordHash: string | null;
-  /** A sentence for each event that was altered or is missing; nothing of it is shown. */
-  readonly damage: readonly string[];
+  /** Each event that was altered or is missing; nothing of it is shown. */
+  readonly damage: readonly Finding[];
 }
 
 /** Every visit of a serial, oldest first; empty for a serial that never came. */
@@ -90,7 +91,7 @@ export function visitAsJson(
     simulated: event?.simulated ?? null,
     workshop: event?.workshop ?? null,
     sheet: sheetOf(event),
-    damage,
+    damage: damage.map(findingText),
     captures: captures.map((capture) => captureAsJson(reader, capture)),
     history: events
       .filter(({ event: { kind } }) => kind !== 'measurementCaptured')

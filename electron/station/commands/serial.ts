@@ -1,3 +1,4 @@
+import { findingText } from '../../../shared/audit/finding.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import { serialSchema } from '../../../shared/job/event.ts';
 import { BadInput, type Command } from './command.ts';
@@ -59,7 +60,7 @@ ${siteHelp}`,
       }
       if (visits.length === 0 && !json) say(`looked in ${dataFolder}`);
       const damage = visits.flatMap((visit) => visit.damage);
-      for (const sentence of damage) say(`${sentence}; run verify to see all`);
+      for (const found of damage) say(`${findingText(found)}; run verify to see all`);
       return damage.length > 0 ? 1 : 0;
     } finally {
       evidence.close();

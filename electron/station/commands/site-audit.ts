@@ -1,4 +1,5 @@
 import { availableParallelism } from 'node:os';
+import { findingText } from '../../../shared/audit/finding.ts';
 import { canonicalJson } from '../../../shared/evidence/canonical-json.ts';
 import type { Problem } from '../audit/problem.ts';
 import { BadInput, type CommandInput, type ExitCode } from './command.ts';
@@ -31,7 +32,7 @@ export function serialAtSite(input: CommandInput, serial: string): Promise<ExitC
         await print([`serial ${serial}`, ...told].join('\n\n'));
       }
       const damage = visits.flatMap(({ stationId, visit }) =>
-        visit.damage.map((sentence) => `${stationId}: ${sentence}`),
+        visit.damage.map((found) => `${stationId}: ${findingText(found)}`),
       );
       for (const sentence of damage) say(`${sentence}; run verify --site to see all`);
       return damage.length > 0 ? 1 : 0;

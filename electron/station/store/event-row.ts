@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { type Finding, finding, findingText } from '../../../shared/audit/finding.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type Envelope, eventHash } from '../../../shared/evidence/chain.ts';
 import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
@@ -46,6 +47,12 @@ export function bytesOf(hex: string): Buffer {
 /** A row that is not what was written. */
 export class AlteredRow extends Error {
   override readonly name = 'AlteredRow';
+  readonly finding: Finding;
+
+  constructor(found: Finding) {
+    super(findingText(found));
+    this.finding = found;
+  }
 }
 
 /**
@@ -65,7 +72,7 @@ export function eventOfRow(row: SelectedEvent): StoredEvent {
 /** The same of an event whose body nobody wants to read. @throws AlteredRow */
 export function checkRow(row: SelectedEvent): void {
   if (typeof row.bodyText === 'string' && hashOfColumns(row) === row.hash) return;
-  throw new AlteredRow(`event ${row.sequence} of ${row.stream} was altered: its hash does not fit`);
+  throw new AlteredRow(finding('streamEventAltered', { event: row.sequence, stream: row.stream }));
 }
 
 /** Undefined for columns that are nothing that JSON knows. */
@@ -80,7 +87,7 @@ function hashOfColumns(envelope: Envelope): string | undefined {
 /** The same of a row with the columns as they are. */
 export function eventOfColumns(row: unknown): StoredEvent {
   const parsed = eventRowSchema.safeParse(row);
-  if (!parsed.success) throw new AlteredRow('an event has columns that no station writes');
+  if (!parsed.success) throw new AlteredRow(finding('rowOfNoStation', {}));
   const { person_id: personId, body: bodyText, previous_hash, hash, ...rest } = parsed.data;
   return eventOfRow({ ...rest, personId, bodyText, previousHash: hexOf(previous_hash), hash: hexOf(hash) });
 }

@@ -1,3 +1,4 @@
+import { type Finding, finding } from '../../../shared/audit/finding.ts';
 import { toBase64 } from '../../../shared/evidence/base64.ts';
 import type { JsonObject } from '../../../shared/evidence/canonical-json.ts';
 import { type RecordProof, type SignedRecord, sealedRecord } from '../../../shared/evidence/signed-record.ts';
@@ -73,7 +74,7 @@ export interface EvidenceReader {
   /** Events of a stream in order, from a version on (default 1). Empty for an unknown stream. */
   readStream(stream: string, fromVersion?: number): readonly StoredEvent[];
   /**
-   * The same for somebody who must see what is left: the intact events of a stream, and a sentence for each one
+   * The same for somebody who must see what is left: the intact events of a stream, and a finding for each one
    * that was altered or is missing.
    *
    * @param kinds only events of these kinds are handed out; left out: of all
@@ -83,7 +84,7 @@ export interface EvidenceReader {
     kinds?: ReadonlySet<string>,
   ): {
     readonly events: readonly StoredEvent[];
-    readonly damage: readonly string[];
+    readonly damage: readonly Finding[];
   };
   /** Events of all streams that begin with a prefix such as `sheet/`, in the order of the chain. */
   readStreams(prefix: string): readonly StoredEvent[];
@@ -286,7 +287,7 @@ function whatIsLeft(
   kinds: ReadonlySet<string> | undefined,
 ): ReturnType<EvidenceReader['readWhatIsLeft']> {
   const events: StoredEvent[] = [];
-  const damage: string[] = [];
+  const damage: Finding[] = [];
   let last = 0;
   for (const row of rows) {
     try {
@@ -297,11 +298,11 @@ function whatIsLeft(
       last = row.version;
     } catch (error) {
       if (!(error instanceof AlteredRow)) throw error;
-      damage.push(error.message);
+      damage.push(error.finding);
     }
   }
   const missing = last - rows.length;
-  if (missing > 0) damage.push(`${missing} of the events of ${stream} are missing`);
+  if (missing > 0) damage.push(finding('streamEventsMissing', { count: missing, stream }));
   return { events, damage };
 }
 

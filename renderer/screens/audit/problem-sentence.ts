@@ -18,7 +18,8 @@ export function problemSentences(
   ];
 }
 
-function findingSentence({ code, values }: Finding, wording: Wording): string {
+/** What was found, as a sentence of the language. */
+export function findingSentence({ code, values }: Finding, wording: Wording): string {
   const shown = Object.entries(values).map(([name, value]) => [name, inWords(name, value, wording)]);
   return asSentence(wording.say(`finding.${code}`, Object.fromEntries(shown)));
 }

@@ -9,6 +9,7 @@ import { detailText, eventWords } from './event-words.ts';
 import { JobsWith } from './jobs-with.tsx';
 import { phaseText } from './phase-text.ts';
 import { placeText } from './place-text.ts';
+import { findingSentence } from './problem-sentence.ts';
 
 type Visit = TimelineView['visits'][number];
 
@@ -84,11 +85,13 @@ function VisitCard({ visit, brief }: { readonly visit: Visit; readonly brief: bo
           ))}
         </p>
       )}
-      {(visit.damage ?? []).map((sentence) => (
-        <p key={sentence} className="is-fail with-icon">
-          <VerdictIcon verdict="fail" /> {say('audit.damaged', { sentence })}
-        </p>
-      ))}
+      {(visit.damage ?? [])
+        .map((found) => findingSentence(found, wording))
+        .map((sentence) => (
+          <p key={sentence} className="is-fail with-icon">
+            <VerdictIcon verdict="fail" /> {say('audit.damaged', { sentence })}
+          </p>
+        ))}
       {visit.captures.length === 0 && <p>{say('audit.none')}</p>}
       {brief ? (
         <ul className="readings">
