@@ -31,16 +31,19 @@ export function failureSentence(failure: CallFailure, wording: Wording): string 
       return wording.say('refusal.unreachable');
     case 'fault':
       return faultSentence(failure, wording);
-    case 'refusal': {
-      const { code, field, message } = failure.refusal;
-      // A field of a sheet is named; the same code may mean something else at the bench.
-      const ofSheet = `shape.sheet.${code}`;
-      if (/^(sheet\.)?steps\[/.test(field) && isKnown(ofSheet))
-        return wording.say(ofSheet, { field, message });
-      const key = codeKey(code);
-      return key === null ? shapeSentence(failure.refusal, wording) : wording.say(key);
-    }
+    case 'refusal':
+      return refusalSentence(failure.refusal, wording);
   }
+}
+
+/** What is wrong with a value, in one sentence of the language; the station's own words for new codes. */
+export function refusalSentence(refusal: Refusal, wording: Wording): string {
+  const { code, field, message } = refusal;
+  // A field of a sheet is named; the same code may mean something else at the bench.
+  const ofSheet = `shape.sheet.${code}`;
+  if (/^(sheet\.)?steps\[/.test(field) && isKnown(ofSheet)) return wording.say(ofSheet, { field, message });
+  const key = codeKey(code);
+  return key === null ? shapeSentence(refusal, wording) : wording.say(key);
 }
 
 /** What a schema found, with the path of the field; other new codes in the station's own words. */

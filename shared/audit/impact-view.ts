@@ -3,6 +3,7 @@ import type { Decision } from '../acceptance/judgement.ts';
 import type { AsFoundFinding } from '../calibration/as-found-finding.ts';
 import { daySchema, hashSchema, identifierSchema } from '../identifier.ts';
 import type { Unit } from '../quantity/unit.ts';
+import type { Refusal } from '../result.ts';
 import type { LocalizedText } from '../sheet/localized-text.ts';
 import type { ExportProgress, VisitPlaceView } from './view.ts';
 
@@ -56,8 +57,8 @@ export interface ImpactCaptureView {
     readonly shift: number;
     readonly decision: Decision;
   } | null;
-  /** Why it cannot be said. */
-  readonly reason: string | null;
+  /** Why it cannot be said; a screen words it by its code. */
+  readonly reason: Refusal | null;
 }
 
 /** What an as-found error means for the captures made before it was found. */

@@ -92,7 +92,7 @@ function captureView(entry: ImpactEntry): ImpactCaptureView {
     ...{ captureId, serial, at, stepId, stepTitle, outcome, unit, recorded },
     phase: phase ?? 'open',
     again: again && { value: again.value, shift: again.shift, decision: again.decision },
-    reason: reason?.message ?? null,
+    reason,
   };
 }
 

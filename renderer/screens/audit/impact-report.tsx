@@ -1,6 +1,7 @@
 import { type Decision, decisions } from '../../../shared/acceptance/judgement.ts';
 import type { ImpactCaptureView, ImpactReportView } from '../../../shared/audit/impact-view.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
+import { refusalSentence } from '../../wording/refusal-sentence.ts';
 import { stepName } from '../../wording/step-name.ts';
 import { roughText } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
@@ -157,7 +158,11 @@ function CaptureTable({ captures }: { readonly captures: readonly ImpactCaptureV
                 <Judged value={one.recorded.value} decision={one.recorded.decision} unit={one.unit} />
               </td>
               {one.again === null ? (
-                <td colSpan={2}>{say('audit.impact.cannotSay', { reason: one.reason ?? '' })}</td>
+                <td colSpan={2}>
+                  {say('audit.impact.cannotSay', {
+                    reason: one.reason === null ? '' : refusalSentence(one.reason, wording),
+                  })}
+                </td>
               ) : (
                 <>
                   <td>
