@@ -3,7 +3,7 @@ import type { Unit } from '../../shared/quantity/unit.ts';
 import { isDigitBlind } from '../profile/digit-blind.ts';
 import type { InstrumentProfile } from '../profile.ts';
 import { exactDigits, magnitudeText, magnitudeValue } from './number-text.ts';
-import { columnsOf, isReadableColumn, type ReadingReader } from './reading.ts';
+import { columnsOf, isReadableColumn, noLimit, type ReadingReader, tellingGroups } from './reading.ts';
 
 /**
  * The shape of a line is the line with one digit as good as another. Where a profile tells no digit from another
@@ -120,7 +120,7 @@ function createLearner(
   if (!sources.every(isDigitBlind)) return () => undefined;
   const located = new RegExp(pattern.source, `${pattern.flags}d`);
   const columns = columnsOf(profile, names);
-  const telling = tellingGroups(profile);
+  const telling = new Set([...tellingGroups(profile), ...profile.refuse_when.map(({ group }) => group)]);
 
   return (line, { unit, state }) => {
     const places = located.exec(line)?.indices;
@@ -133,7 +133,7 @@ function createLearner(
     const firstDigit = signAt + sign.length;
     if (endOfNumber - firstDigit > exactDigits) return undefined;
     const point = line.slice(firstDigit, endOfNumber).search(/[.,]/);
-    const [lower, upper] = range[unit] ?? [Number.NEGATIVE_INFINITY, Number.POSITIVE_INFINITY];
+    const [lower, upper] = range[unit] ?? noLimit;
     const found = columns.map(({ name, at }) => ({ name, place: placeOf(at) }));
     return {
       ...{ firstDigit, pointAt: point === -1 ? -1 : firstDigit + point, endOfNumber },
@@ -143,20 +143,6 @@ function createLearner(
         .map(({ name, place: [from, to] }) => ({ name, from, to })),
     };
   };
-}
-
-/** The groups whose words say what a line is. */
-function tellingGroups({ stability, ...profile }: InstrumentProfile): ReadonlySet<string> {
-  const groups = [
-    'sign',
-    profile.unit_group ?? 'unit',
-    profile.tags?.group,
-    profile.direction?.group,
-    stability !== undefined && 'group' in stability ? stability.group : undefined,
-    ...profile.bits.map(({ group }) => group),
-    ...profile.refuse_when.map(({ group }) => group),
-  ];
-  return new Set(groups.filter((group) => group !== undefined));
 }
 
 /** The place of a group without the blanks around it. */

@@ -20,7 +20,7 @@ export interface ReadingReader {
 export type ToldUnit = Unit | 'unit_missing' | 'unit_not_allowed';
 
 /** Where the profile sets no limit for a unit. */
-const noLimit: readonly [number, number] = [-1e99, 1e99];
+export const noLimit: readonly [number, number] = [-1e99, 1e99];
 
 /**
  * Makes the reader of a profile for groups of these names by number. Order of the checks, the first that fails
@@ -135,21 +135,28 @@ export interface Column {
   readonly at: number;
 }
 
-/** The groups that carry something besides the reading: angle, judgement, tare, tool number. */
-export function columnsOf(profile: InstrumentProfile, names: readonly string[]): readonly Column[] {
-  const { stability } = profile;
-  const used = new Set([
-    '',
-    'value',
+/** The groups whose words say what a line is: sign, unit, state, status bits, tag, direction. */
+export function tellingGroups({ stability, ...profile }: InstrumentProfile): readonly string[] {
+  const groups = [
     'sign',
     profile.unit_group ?? 'unit',
     stability !== undefined && 'group' in stability ? stability.group : undefined,
     ...profile.bits.map(({ group }) => group),
+    profile.tags?.group,
+    profile.direction?.group,
+  ];
+  return groups.filter((group) => group !== undefined);
+}
+
+/** The groups that carry something besides the reading: angle, judgement, tare, tool number. */
+export function columnsOf(profile: InstrumentProfile, names: readonly string[]): readonly Column[] {
+  const used = new Set([
+    '',
+    'value',
+    ...tellingGroups(profile),
     profile.decimals?.group,
     profile.sequence?.group,
     profile.stamp?.group,
-    profile.tags?.group,
-    profile.direction?.group,
   ]);
   return names.map((name, at) => ({ name, at })).filter(({ name }) => !used.has(name));
 }
