@@ -7,7 +7,8 @@ import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import type { Store } from '../../electron/station/store/store.ts';
 import { SiteBench, withStore } from '../site/site-bench.ts';
 import {
-  calibrationPoint,
+  foundCertificate,
+  foundHash,
   goodCertificate,
   wrenchCertified,
   wrenchRegistered,
@@ -49,12 +50,10 @@ afterAll(async () => {
 
 /** The wrench of both benches, which its second calibration found out of tolerance. */
 function registerWrench(store: Store): void {
-  const good = goodCertificate('2026-01-05');
-  const asFound = [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)];
   const events = [
     wrenchRegistered({ kind: 'relative', fraction: 0.01 }),
-    wrenchCertified(good, putInventedDocuments(store).wrenchCertificateHash),
-    wrenchCertified({ ...good, number: 'FOUND-2', date: '2026-04-01', asFound }, 'cd'.repeat(32)),
+    wrenchCertified(goodCertificate('2026-01-05'), putInventedDocuments(store).wrenchCertificateHash),
+    wrenchCertified(foundCertificate('2026-04-01'), foundHash),
   ];
   const kept = store.append({
     ...{ stream: 'instrument/wrench-1', expectedVersion: 0, personId: 'cedar' },

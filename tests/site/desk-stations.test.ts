@@ -9,7 +9,8 @@ import { tarOfFolder } from '../../electron/station/audit/tar.ts';
 import type { ImpactProgress, ImpactReportView, ImpactWish } from '../../shared/audit/impact-view.ts';
 import type { News } from '../../shared/contract.ts';
 import {
-  calibrationPoint,
+  foundCertificate,
+  foundHash,
   goodCertificate,
   wrenchCertified,
   wrenchRegistered,
@@ -20,15 +21,8 @@ import { SiteBench, withStore } from './site-bench.ts';
 
 // Stations one and two have the same wrench with the same certificate; "three" calls another wrench by the same name,
 // with a certificate of its own; "four" used the wrench of the first two, and went on from an older backup.
-// The as-found errors are those of tests/station/audit/impact-desk.
-const foundHash = 'cd'.repeat(32);
 const good = goodCertificate('2026-01-05');
-const found = {
-  ...good,
-  number: 'FOUND-2',
-  date: '2026-04-01',
-  asFound: [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)],
-};
+const found = foundCertificate('2026-04-01');
 const jobs = { one: [40, 1], two: [30, 31], three: [10, 901] } as const;
 const stationOf = (name: keyof typeof jobs) => `station-of-${name}`;
 

@@ -21,6 +21,15 @@ export function goodCertificate(date: string) {
   };
 }
 
+/** Hash by which tests name `foundCertificate`. */
+export const foundHash = 'cd'.repeat(32);
+
+/** A certificate that found the wrench 2 % too high everywhere: about 0.54 N·m at the ring. */
+export function foundCertificate(date: string) {
+  const asFound = [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)];
+  return { ...goodCertificate('2026-01-05'), number: 'FOUND-2', date, asFound };
+}
+
 /** The wrench comes into the register. */
 export function wrenchRegistered(
   maximumPermissibleError?: Extract<

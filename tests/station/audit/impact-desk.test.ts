@@ -6,21 +6,20 @@ import { AuditDesk } from '../../../electron/station/audit/audit-desk.ts';
 import { openStore } from '../../../electron/station/store/open-store.ts';
 import type { ImpactProgress, ImpactReportView, ImpactWish } from '../../../shared/audit/impact-view.ts';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
-import { calibrationPoint, goodCertificate, wrenchCertified, wrenchRegistered } from '../invented-wrench.ts';
+import {
+  foundCertificate,
+  foundHash,
+  goodCertificate,
+  wrenchCertified,
+  wrenchRegistered,
+} from '../invented-wrench.ts';
 import { tickingClock, writeInventedJobsAtOnce } from '../store/bench.ts';
 
 // Invented jobs run from 2026-03-02, one every fifteen minutes; their peaks lie between 26.4 and 27.6 N·m and are
 // accepted from 26.22 to 27.78 N·m, in tolerance from 25.92 to 28.08 N·m.
 const jobs = 200;
-const foundHash = 'cd'.repeat(32);
 const good = goodCertificate('2026-01-05');
-// 2 % too high everywhere: about 0.54 N·m at the ring.
-const found = {
-  ...good,
-  number: 'FOUND-2',
-  date: '2026-04-01',
-  asFound: [calibrationPoint(5, 0.1), calibrationPoint(60, 1.2)],
-};
+const found = foundCertificate('2026-04-01');
 const folder = mkdtempSync(join(tmpdir(), 'bandwright-impact-desk-'));
 let desk: AuditDesk;
 
