@@ -4,6 +4,7 @@ import type { StoredEvent } from '../../../shared/evidence/stored-event.ts';
 import { indexTables, selectionOf } from '../store/index-tables.ts';
 import { attempt, type Owner } from './naming.ts';
 import type { OpenedJobs } from './opened-jobs.ts';
+import { rowsBetween } from './row-walk.ts';
 import type { Verification } from './verification.ts';
 
 type FoundRow = Readonly<Record<string, unknown>> & { readonly sequence: number; readonly jobId: string };
@@ -40,13 +41,9 @@ export function createIndexCheck(
 
   return {
     read(first, last) {
-      const places = Array.from({ length: last - first + 1 }, (_, index) => first + index);
       for (const { between, at, rows } of tables) {
         rows.clear();
-        const found =
-          attempt(() => between.all(first, last)) ??
-          places.flatMap((place) => attempt(() => at.all(place)) ?? []);
-        for (const row of found) {
+        for (const row of rowsBetween(between, at, first, last)) {
           const others = rows.get(row.sequence);
           if (others === undefined) rows.set(row.sequence, [row]);
           else others.push(row);

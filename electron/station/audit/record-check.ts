@@ -13,6 +13,7 @@ import type { OpenedJobs } from './opened-jobs.ts';
 import { storedEventOf } from './raw-event.ts';
 import type { RecentEvents } from './recent-events.ts';
 import { ownerOfRecord } from './record-row.ts';
+import { rowsBetween } from './row-walk.ts';
 import type { Verification } from './verification.ts';
 
 /** A record without its content: that is looked at only where it differs. */
@@ -53,11 +54,7 @@ export function createRecordCheck(verification: Verification, parts: RecordCheck
 
   return {
     read(first, last) {
-      const places = Array.from({ length: last - first + 1 }, (_, index) => first + index);
-      const found =
-        attempt(() => headsBetween.all(first, last)) ??
-        places.map((place) => attempt(() => headAt.get(place))).filter((head) => head !== undefined);
-      heads = new Map(found.map((head) => [head.sequence, head]));
+      heads = new Map(rowsBetween(headsBetween, headAt, first, last).map((head) => [head.sequence, head]));
     },
     check(sequence) {
       const head = heads.get(sequence);

@@ -1,4 +1,5 @@
-import type { Database } from '../store/sqlite.ts';
+import type { Database, Statement } from '../store/sqlite.ts';
+import { attempt } from './naming.ts';
 
 /** A row, or the place of one that the database cannot give. */
 export type Walked = { readonly row: unknown } | { readonly unreadable: number };
@@ -49,6 +50,22 @@ export function* walkRows(database: Database, walk: RowWalk): Generator<Walked> 
     for (const row of rows) yield { row };
     after = keyOf(rows.at(-1));
   }
+}
+
+/**
+ * The rows at these places, both included: with one question, or place by place where the database cannot give them
+ * all; what it cannot give then is left out.
+ */
+export function rowsBetween<Row>(
+  between: Statement<[number, number], Row>,
+  at: Statement<[number], Row>,
+  first: number,
+  last: number,
+): readonly Row[] {
+  const places = () => Array.from({ length: last - first + 1 }, (_, index) => first + index);
+  return (
+    attempt(() => between.all(first, last)) ?? places().flatMap((place) => attempt(() => at.all(place)) ?? [])
+  );
 }
 
 /** The key of a row of the walk. */
