@@ -15,8 +15,20 @@ export type KeyStoreAnswer =
 /** Under this service everybody finds our secrets in the key store's own program. */
 const service = 'Bandwright';
 
-/** Asks in this process, which waits as long as the store likes. */
+// D-Bus's org.freedesktop.DBus.Error.NoReply; the library gives its words alone, after two seconds.
+const noReply = /Did not receive a reply/;
+const breathMilliseconds = 200;
+
+/** Asks in this process, which waits as long as the store likes: one that does not answer yet is asked again. */
 export function askKeyStoreHere(request: KeyStoreRequest): KeyStoreAnswer {
+  for (;;) {
+    const answer = askOnce(request);
+    if (answer.kind !== 'shut' || !noReply.test(answer.reason)) return answer;
+    Atomics.wait(new Int32Array(new SharedArrayBuffer(4)), 0, 0, breathMilliseconds);
+  }
+}
+
+function askOnce(request: KeyStoreRequest): KeyStoreAnswer {
   try {
     // Loaded where a key is locked in the store, and nowhere else.
     const { Entry }: typeof import('@napi-rs/keyring') = createRequire(import.meta.url)('@napi-rs/keyring');

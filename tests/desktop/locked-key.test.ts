@@ -1,5 +1,6 @@
 import { spawn } from 'node:child_process';
 import { join } from 'node:path';
+import { setTimeout as wait } from 'node:timers/promises';
 import { expect, it } from 'vitest';
 import { keyCommand } from '../../electron/station/commands/key.ts';
 import { setUpCommand } from '../../electron/station/commands/set-up.ts';
@@ -68,6 +69,11 @@ it('the window says that the key store waits and what to do, and goes on as soon
   const page = await app.firstWindow();
   await page.getByRole('alert').filter({ hasText: 'Secret Service' }).waitFor();
   expect(await page.textContent('h1')).toBe('The key store is still to be opened');
+  // It stays, longer than the library waits for one answer.
+  const noticesAfter: string[] = [];
+  page.on('framenavigated', (frame) => noticesAfter.push(frame.url()));
+  await wait(4_000);
+  expect(noticesAfter).toEqual([]);
   session.speakAgain();
   await page.waitForURL(stationAddress);
   await app.close();
