@@ -1,4 +1,4 @@
-import { isMainThread, parentPort, Worker, workerData } from 'node:worker_threads';
+import { isMainThread, parentPort, workerData } from 'node:worker_threads';
 import { createSystemClock } from '../../drivers/port/clock.ts';
 import { stepBehind } from '../../electron/station/audit/background-thread.ts';
 import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
@@ -10,6 +10,7 @@ import { readSiteFile } from '../../electron/station/site/site-file.ts';
 import { openSiteSession } from '../../electron/station/site/site-session.ts';
 import { openDatabaseToRead } from '../../electron/station/store/database.ts';
 import { openStore } from '../../electron/station/store/open-store.ts';
+import { startThread } from '../../electron/station/thread.ts';
 import { jobEvidence } from '../../shared/evidence/job-evidence.ts';
 import { appendJobEvent } from '../station/store/append-job-event.ts';
 
@@ -48,7 +49,7 @@ async function writeSteadily(): Promise<void> {
   });
   const references = putInventedDocuments(store);
   const committed = new Map<number, string>();
-  const outbox = new Worker(new URL(import.meta.url), { workerData: { folder } });
+  const outbox = startThread(new URL(import.meta.url), { folder });
   outbox.on('message', ({ sequences, ...push }: Push) => {
     const events = sequences.flatMap((sequence): PushedEvent[] => {
       const at = committed.get(sequence);

@@ -1,6 +1,6 @@
-import { Worker } from 'node:worker_threads';
 import type { Result } from '../../../shared/result.ts';
 import { StoreFault, type StoreFaultCode } from '../store/store-fault.ts';
+import { startThread, type Thread } from '../thread.ts';
 import type { Answer, Question, QuestionParameters } from './reading-room-calls.ts';
 
 /** To the worker. */
@@ -41,7 +41,7 @@ const mostWaiting = 64;
 
 /** The reading room of a data folder. Its thread starts with the first question and anew after one that went wrong. */
 export function createReadingRoom(folder: string): ReadingRoom {
-  let worker: Worker | undefined;
+  let worker: Thread | undefined;
   let nextId = 1;
   let silence: NodeJS.Timeout | undefined;
   const waiting = new Map<number, Waiting>();
@@ -70,10 +70,8 @@ export function createReadingRoom(folder: string): ReadingRoom {
     await left?.terminate();
   }
 
-  function start(): Worker {
-    const started = new Worker(new URL('./reading-room-worker.ts', import.meta.url), {
-      workerData: { folder },
-    });
+  function start(): Thread {
+    const started = startThread(new URL('./reading-room-worker.ts', import.meta.url), { folder });
     started.on('message', (message: RoomMessage) => {
       settle(message.id, ({ resolve, reject }) => {
         if (message.kind === 'answer') resolve(message.result);

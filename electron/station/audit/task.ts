@@ -1,5 +1,6 @@
-import { parentPort, Worker, workerData } from 'node:worker_threads';
+import { parentPort, workerData } from 'node:worker_threads';
 import { StoreFault, type StoreFaultCode } from '../store/store-fault.ts';
+import { startThread } from '../thread.ts';
 import { stepBehind } from './background-thread.ts';
 
 /** From the worker of a task, in order. */
@@ -28,7 +29,7 @@ export interface TaskOptions {
 export function runTask<Result>(options: TaskOptions): Promise<Result | null> {
   const { module, input, onItem, onProgress, signal } = options;
   const stop = new SharedArrayBuffer(4);
-  const worker = new Worker(module, { workerData: { input, stop } });
+  const worker = startThread(module, { input, stop });
   const ask = () => Atomics.store(new Int32Array(stop), 0, 1);
   signal?.addEventListener('abort', ask, { once: true });
   if (signal?.aborted === true) ask();

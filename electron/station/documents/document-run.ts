@@ -1,5 +1,5 @@
-import { Worker } from 'node:worker_threads';
 import { StoreFault, type StoreFaultCode } from '../store/store-fault.ts';
+import { startThread } from '../thread.ts';
 import type { Paper } from './service-record-pdf.ts';
 import type { DocumentLanguage } from './wording/wording.ts';
 
@@ -26,9 +26,7 @@ export type DocumentMessage =
  * @throws StoreFault when the evidence cannot be read
  */
 export function runDocument(folder: string, wish: DocumentWish): Promise<Uint8Array | undefined> {
-  const worker = new Worker(new URL('./document-worker.ts', import.meta.url), {
-    workerData: { folder, wish },
-  });
+  const worker = startThread(new URL('./document-worker.ts', import.meta.url), { folder, wish });
   return new Promise((resolve, reject) => {
     worker.on('message', (message: DocumentMessage) => {
       if (message.kind === 'made') resolve(message.pdf);

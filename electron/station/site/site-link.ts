@@ -1,6 +1,6 @@
-import { Worker } from 'node:worker_threads';
 import type { Publication } from '../../../shared/site/publication.ts';
 import type { StationLog } from '../log.ts';
+import { startThread, type Thread } from '../thread.ts';
 import type { OutboxStatus } from './outbox.ts';
 import { readSiteFile } from './site-file.ts';
 import { siteSentence } from './site-status.ts';
@@ -60,10 +60,8 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
   let again: NodeJS.Timeout | undefined;
   let worker = begin();
 
-  function begin(): Worker {
-    const started = new Worker(new URL('./outbox-worker.ts', import.meta.url), {
-      workerData: { dataFolder },
-    });
+  function begin(): Thread {
+    const started = startThread(new URL('./outbox-worker.ts', import.meta.url), { dataFolder });
     started.on('message', (message: { status?: OutboxStatus; publications?: readonly Publication[] }) => {
       if (message.status !== undefined) take(message.status);
       if (message.publications === undefined || publications === undefined || isClosing) return;
