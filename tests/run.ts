@@ -1,4 +1,5 @@
 // `npm test`: from a fresh checkout to one line "N passed, N failed". Words behind it are paths for a partial run.
+import '../electron/launch/keep-compiled.ts';
 import { spawn } from 'node:child_process';
 import { mkdirSync, readFileSync, rmSync } from 'node:fs';
 import { join, resolve } from 'node:path';
