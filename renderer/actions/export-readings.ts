@@ -39,8 +39,11 @@ export const startExport: Action = {
     if (isOfSerial && serial === undefined) return hands.say(refusedHere('refusal.serialOfBundle'));
     const filter = isOfSerial ? { serial } : screen.audit.filter;
     if (!hasDays(filter)) return hands.say(refusedHere('refusal.noDay'));
+    // From here on nobody fetches the file of the one before for this one.
+    const { exportId } = screen.audit;
+    hands.setAudit({ exportId: null });
     const answer = await hands.ask('startExport', { filter, format, language: hands.language() });
-    if (answer !== null) hands.setAudit({ exportId: answer.value.exportId });
+    hands.setAudit({ exportId: answer?.value.exportId ?? exportId });
   },
 };
 
