@@ -6,7 +6,11 @@ export interface Refusal {
   readonly field: string;
   /** One plain sentence: what is wrong and what to do. */
   readonly message: string;
+  /** What the sentence names, where a screen says it in words of its own: a value given, a limit. */
+  readonly values?: RefusalValues;
 }
+
+export type RefusalValues = Readonly<Record<string, string | number>>;
 
 export type Result<Value, Error = Refusal> =
   | { readonly ok: true; readonly value: Value }
@@ -22,6 +26,7 @@ export function refuse(
   code: string,
   field: string,
   message: string,
+  values?: RefusalValues,
 ): { readonly ok: false; readonly error: Refusal } {
-  return { ok: false, error: { code, field, message } };
+  return { ok: false, error: { code, field, message, ...(values === undefined ? {} : { values }) } };
 }

@@ -1,5 +1,5 @@
 import type { z } from 'zod';
-import { ok, type Refusal, type Result, refuse } from './result.ts';
+import { ok, type Refusal, type RefusalValues, type Result, refuse } from './result.ts';
 
 type Issue = z.core.$ZodIssue;
 
@@ -36,6 +36,12 @@ function isNotFinite(value: unknown): boolean {
   return (typeof value === 'number' && !Number.isFinite(value)) || /^-?(NaN|Infinity)$/.test(String(value));
 }
 
+/** A value as it may be quoted in a sentence of any language: numbers and texts as they are, all else as JSON. */
+function quoted(value: unknown): string | number {
+  if (typeof value === 'number') return value;
+  return shortened(typeof value === 'string' ? value : (JSON.stringify(value) ?? ''), 40);
+}
+
 function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
   const path = [...prefix, ...issue.path];
   const field = fieldOf(path);
@@ -50,7 +56,12 @@ function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
         };
       }
       if (issue.input === undefined) return { code: 'missing', field, message: `missing; give ${expected}` };
-      return { code: 'wrong_type', field, message: `must be ${expected}, not ${shown(issue.input)}` };
+      return {
+        code: 'wrong_type',
+        field,
+        message: `must be ${expected}, not ${shown(issue.input)}`,
+        values: { expected: issue.expected, given: quoted(issue.input) },
+      };
     }
     case 'unrecognized_keys': {
       const key = issue.keys[0] ?? '';
@@ -63,18 +74,44 @@ function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
     case 'invalid_value': {
       const choices = issue.values.map(String).join(', ');
       if (issue.input === undefined) {
-        return { code: 'missing', field, message: `missing; give one of ${choices}` };
+        return { code: 'missing', field, message: `missing; give one of ${choices}`, values: { choices } };
       }
-      return { code: 'not_a_choice', field, message: `${shown(issue.input)} is not one of ${choices}` };
+      return {
+        code: 'not_a_choice',
+        field,
+        message: `${shown(issue.input)} is not one of ${choices}`,
+        values: { given: quoted(issue.input), choices },
+      };
     }
     case 'invalid_union':
       return refusalOfUnion(issue, path, field);
     case 'too_small':
     case 'too_big':
-      return { code: issue.code, field, message: isOwnMessage(issue) ? issue.message : boundInWords(issue) };
+      return {
+        code: issue.code,
+        field,
+        message: isOwnMessage(issue) ? issue.message : boundInWords(issue),
+        values: boundValues(issue),
+      };
+    case 'invalid_format':
+      return {
+        code: issue.code,
+        field,
+        message: issue.message,
+        values: { format: issue.format, given: quoted(issue.input) },
+      };
+    case 'custom':
+      return { code: 'invalid', field, message: issue.message, ...ownCode(issue) };
     default:
-      return { code: issue.code === 'custom' ? 'invalid' : issue.code, field, message: issue.message };
+      return { code: issue.code, field, message: issue.message };
   }
+}
+
+/** The code and values that a schema of ours gives with its own check: `params: { code, values }`. */
+function ownCode({ params, input }: Issue & { code: 'custom' }): Partial<Refusal> {
+  const { code, values } = params ?? {};
+  if (typeof code !== 'string') return {};
+  return { code, values: { given: quoted(input), ...(isRecord(values) ? (values as RefusalValues) : {}) } };
 }
 
 /** True where the schema brought its own words. */
@@ -92,6 +129,17 @@ function boundInWords(issue: Issue & { code: 'too_small' | 'too_big' }): string 
   return `must be ${bound} or ${isLower ? 'more' : 'less'}`;
 }
 
+/** What a bound is of (`of`: a number, a text, a list), and whether it is allowed itself. */
+function boundValues(issue: Issue & { code: 'too_small' | 'too_big' }): RefusalValues {
+  const origin = issue.origin === 'array' || issue.origin === 'set' ? 'list' : issue.origin;
+  return {
+    bound: Number(issue.code === 'too_small' ? issue.minimum : issue.maximum),
+    of: origin === 'list' || origin === 'string' ? origin : 'number',
+    beyond: issue.inclusive === false ? 'yes' : 'no',
+    given: quoted(issue.input),
+  };
+}
+
 function refusalOfUnion(
   issue: Issue & { code: 'invalid_union' },
   path: readonly PropertyKey[],
@@ -106,6 +154,7 @@ function refusalOfUnion(
       code: given === undefined ? 'missing' : 'not_a_choice',
       field,
       message: `${given === undefined ? 'missing' : `${shown(given)} is not known`}; give one of ${options.join(', ')}`,
+      values: { given: quoted(given), choices: options.join(', ') },
     };
   }
   // The branch that was meant knows every key given; then the one whose complaint lies deepest.
@@ -163,6 +212,6 @@ export function parseWith<Schema extends z.ZodType>(
   }
   const first = parsed.error.issues[0];
   if (first === undefined) return refuse('invalid', fieldOf(field), 'is not valid');
-  const { code, field: place, message } = refusalOfIssue(first, field);
-  return { ok: false, error: { code, field: shortened(place, 200), message: shortened(message, 600) } };
+  const { field: place, message, ...rest } = refusalOfIssue(first, field);
+  return { ok: false, error: { ...rest, field: shortened(place, 200), message: shortened(message, 600) } };
 }

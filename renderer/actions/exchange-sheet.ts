@@ -1,6 +1,6 @@
 import { readSheet } from '../../shared/sheet/sheet-check.ts';
 import { chosenRevision } from '../state/desk-state.ts';
-import { draftOf, nextRevision } from '../state/sheet-draft.ts';
+import { draftOf, nextRevision, type Plain } from '../state/sheet-draft.ts';
 import type { Action } from './action.ts';
 import { signedInMay } from './manage.ts';
 import { atSheets } from './manage-sheets.ts';
@@ -25,7 +25,11 @@ export const importSheet: Action = {
     }
     const read = readSheet(data);
     if (!read.ok) {
-      hands.say({ tone: 'refused', failure: { kind: 'refusal', refusal: read.error } });
+      hands.say({
+        tone: 'refused',
+        failure: { kind: 'refusal', refusal: read.error },
+        sheet: { sheet: data as Plain, asJson: true },
+      });
       return;
     }
     const known = screen.desk.sheets?.find(({ sheetId }) => sheetId === read.value.sheetId);

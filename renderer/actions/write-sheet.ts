@@ -6,8 +6,8 @@ import {
   freshStep,
   moveStep,
   type Plain,
+  placeOfField,
   type SheetDraft,
-  stepOfField,
   stepsOf,
   withSteps,
 } from '../state/sheet-draft.ts';
@@ -48,7 +48,7 @@ function withoutDraft(hands: Hands, saved: ServiceSheet): void {
   hands.setDesk({ sheetDraft: null, sheetId: saved.sheetId, revision: saved.revision });
 }
 
-/** Checks the sheet, shows the step at fault, or keeps it as draft at the station. */
+/** Checks the sheet, shows the field at fault, or keeps it as draft at the station. */
 export const saveSheet = editing({
   id: 'save-sheet',
   key: 'F4',
@@ -57,10 +57,11 @@ export const saveSheet = editing({
   async run(draft, hands) {
     const data = dataOf(draft);
     const read = data.ok ? readSheet(data.value) : data;
+    const sheet = { sheet: data.ok ? data.value : {}, asJson: draft.json !== null };
     if (!read.ok) {
-      const stepIndex = stepOfField(read.error.field);
-      hands.say({ tone: 'refused', failure: { kind: 'refusal', refusal: read.error } });
-      if (draft.json === null && stepIndex !== -1) hands.setDesk({ sheetDraft: { ...draft, stepIndex } });
+      const wrong = placeOfField(read.error.field);
+      hands.say({ tone: 'refused', failure: { kind: 'refusal', refusal: read.error }, sheet });
+      if (!sheet.asJson) hands.setDesk({ sheetDraft: { ...draft, stepIndex: wrong.stepIndex, wrong } });
       return;
     }
     hands.set({ busy: true, notice: null });
@@ -71,7 +72,7 @@ export const saveSheet = editing({
     );
     hands.set({ busy: false });
     if (failure === null) withoutDraft(hands, read.value);
-    else hands.say({ tone: 'refused', failure });
+    else hands.say({ tone: 'refused', failure, sheet });
   },
 });
 

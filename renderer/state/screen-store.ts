@@ -8,6 +8,7 @@ import { type AuditState, emptyAudit } from './audit-state.ts';
 import { type DeskState, emptyDesk } from './desk-state.ts';
 import type { Outcome } from './outcome.ts';
 import { beginning, type SettingUp } from './setting-up.ts';
+import type { RefusedSheet } from './sheet-draft.ts';
 import type { ChoiceText } from './situation.ts';
 
 export const screenNames = [
@@ -34,7 +35,12 @@ export interface Draft {
 
 /** Something said once: a refusal, a fault, or what has been done. */
 export type Notice =
-  | { readonly tone: 'refused'; readonly failure: CallFailure }
+  | {
+      readonly tone: 'refused';
+      readonly failure: CallFailure;
+      /** The sheet that was refused, so that its steps and fields are called by their names. */
+      readonly sheet?: RefusedSheet | undefined;
+    }
   | {
       readonly tone: 'refused' | 'done';
       readonly key: MessageKey;

@@ -15,10 +15,24 @@ export interface SheetDraft {
   readonly json: string | null;
   /** The editor is on the screen; false while the sheets are looked at. */
   readonly isOpen: boolean;
+  /** The field that a refusal speaks of, until something is changed. */
+  readonly wrong: SheetPlace | null;
+}
+
+/** A place in a sheet: its step, −1 for the sheet itself, and the path there, such as `band.upper` or `cautions.0.text`. */
+export interface SheetPlace {
+  readonly stepIndex: number;
+  readonly path: string;
+}
+
+/** A sheet that was refused, as it was written: in the form, or as JSON. */
+export interface RefusedSheet {
+  readonly sheet: Plain;
+  readonly asJson: boolean;
 }
 
 export function draftOf(sheet: ServiceSheet, change: Partial<ServiceSheet> = {}): SheetDraft {
-  return { sheet: { ...sheet, ...change }, stepIndex: -1, json: null, isOpen: true };
+  return { sheet: { ...sheet, ...change }, stepIndex: -1, json: null, isOpen: true, wrong: null };
 }
 
 /** The revision that may be drafted next. */
@@ -53,7 +67,12 @@ export function stepsOf(sheet: Plain): readonly Plain[] {
 
 /** The same draft with the steps in another order or number; the step at `stepIndex` is shown then. */
 export function withSteps(draft: SheetDraft, steps: readonly Plain[], stepIndex: number): SheetDraft {
-  return { ...draft, sheet: { ...draft.sheet, steps }, stepIndex: Math.min(stepIndex, steps.length - 1) };
+  return {
+    ...draft,
+    sheet: { ...draft.sheet, steps },
+    stepIndex: Math.min(stepIndex, steps.length - 1),
+    wrong: null,
+  };
 }
 
 /** The draft with the step shown moved up (−1) or down (1); the same draft where it cannot go further. */
@@ -66,9 +85,21 @@ export function moveStep(draft: SheetDraft, by: 1 | -1): SheetDraft {
   return withSteps(draft, steps.with(stepIndex, other).with(stepIndex + by, step), stepIndex + by);
 }
 
-/** The step that a refusal speaks of, by the path of its field; −1 for the sheet itself. */
-export function stepOfField(field: string): number {
-  return Number(/^(?:sheet\.)?steps\[(\d+)\]/.exec(field)?.[1] ?? -1);
+/** Where a refusal points, by the path of its field: `sheet.steps[3].after[0]`. */
+export function placeOfField(field: string): SheetPlace {
+  const { step, path = '' } =
+    /^(?:sheet\.)?(?:steps\[(?<step>\d+)\]\.?)?(?<path>.*)$/.exec(field)?.groups ?? {};
+  return { stepIndex: Number(step ?? -1), path: path.replace(/\[(\d+)\]/g, '.$1') };
+}
+
+/** The rest of a path behind its beginning; null where it does not lie there. */
+export function pathWithin(beginning: string, path: string | null): string | null {
+  return path?.startsWith(`${beginning}.`) ? path.slice(beginning.length + 1) : null;
+}
+
+/** Is that the field of a path, a part of it, or what it is a part of? */
+export function isAtPath(field: string, path: string | null): boolean {
+  return path === field || pathWithin(field, path) !== null || pathWithin(path ?? field, field) !== null;
 }
 
 const noText = { en: '', de: '' };

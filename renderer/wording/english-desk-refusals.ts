@@ -7,22 +7,6 @@ export const englishDeskRefusals = {
   'shape.other': '“{field}”: {message}.',
   'shape.notJson': 'This is no JSON: {message}',
   'code.pins_differ': 'The two new PINs differ. Type both again.',
-  'shape.sheet.duplicate_step': '“{field}”: two steps have this short name. Rename one.',
-  'shape.sheet.circular_order': '“{field}”: the step would come after itself. Break the circle.',
-  'shape.sheet.unknown_step': '“{field}”: there is no step of this name. Correct it.',
-  'shape.sheet.caution_missing': '“{field}”: a caution step names its hazards. Add at least one.',
-  'shape.sheet.noted_check_mandatory': '“{field}”: a check whose no is only noted cannot be mandatory.',
-  'shape.sheet.not_a_choice': '“{field}”: this is none of the choices.',
-  'shape.sheet.inverted_limits': '“{field}”: the lower limit is not below the upper one.',
-  'shape.sheet.measured_step_optional': '“{field}”: a measured step is mandatory.',
-  'shape.sheet.wrong_unit': '“{field}”: this unit does not fit. Choose another.',
-  'shape.sheet.tare_missing': '“{field}”: this way of weighing takes a tare.',
-  'shape.sheet.sign_off_optional': '“{field}”: a sign-off is mandatory.',
-  'shape.sheet.role_cannot_sign': '“{field}”: this role cannot sign at the bench. Remove it.',
-  'shape.sheet.consumable_not_named':
-    '“{field}”: no consumable step before this one names it. Add one, so that its lot is known.',
-  'shape.sheet.sign_off_too_early':
-    '“{field}”: a mandatory step may still be open at the last sign-off. Let it come after all of them.',
   'code.not_json': 'This is no JSON. Look at commas, quotes and brackets.',
   'code.not_a_number': 'This is no number. Write it without thousands marks.',
   'code.thousands_mark':

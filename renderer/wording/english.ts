@@ -6,6 +6,7 @@ import { englishFirstRun } from './english-first-run.ts';
 import { englishHealth } from './english-health.ts';
 import { englishRefusals } from './english-refusals.ts';
 import { englishScreens } from './english-screens.ts';
+import { englishSheetFaults } from './english-sheet-faults.ts';
 import { englishSite } from './english-site.ts';
 
 const actions = {
@@ -314,6 +315,7 @@ export const english = {
   ...englishFindings,
   ...englishHealth,
   ...englishDeskRefusals,
+  ...englishSheetFaults,
   ...englishRefusals,
 } as const;
 

@@ -7,24 +7,6 @@ export const germanDeskRefusals = {
   'shape.other': '„{field}“: {message}.',
   'shape.notJson': 'Das ist kein JSON: {message}',
   'code.pins_differ': 'Die beiden neuen PINs sind verschieden. Beide noch einmal tippen.',
-  'shape.sheet.duplicate_step': '„{field}“: Zwei Schritte haben diesen Kurznamen. Einen umbenennen.',
-  'shape.sheet.circular_order': '„{field}“: Der Schritt käme nach sich selbst. Den Kreis auflösen.',
-  'shape.sheet.unknown_step': '„{field}“: Es gibt keinen Schritt dieses Namens. Berichtigen.',
-  'shape.sheet.caution_missing': '„{field}“: Ein Warnschritt nennt seine Gefahren. Mindestens eine einfügen.',
-  'shape.sheet.noted_check_mandatory':
-    '„{field}“: Eine Prüfung, deren Nein nur notiert wird, kann nicht vorgeschrieben sein.',
-  'shape.sheet.not_a_choice': '„{field}“: Das ist keine der Möglichkeiten.',
-  'shape.sheet.inverted_limits': '„{field}“: Die untere Grenze liegt nicht unter der oberen.',
-  'shape.sheet.measured_step_optional': '„{field}“: Ein gemessener Schritt ist vorgeschrieben.',
-  'shape.sheet.wrong_unit': '„{field}“: Diese Einheit passt nicht. Eine andere wählen.',
-  'shape.sheet.tare_missing': '„{field}“: Diese Art zu wiegen braucht eine Tara.',
-  'shape.sheet.sign_off_optional': '„{field}“: Eine Unterschrift ist vorgeschrieben.',
-  'shape.sheet.role_cannot_sign':
-    '„{field}“: Diese Rolle kann an der Werkbank nicht unterschreiben. Entfernen.',
-  'shape.sheet.consumable_not_named':
-    '„{field}“: Kein Materialschritt davor nennt ihn. Einen einfügen, damit das Gebinde bekannt ist.',
-  'shape.sheet.sign_off_too_early':
-    '„{field}“: Bei der letzten Unterschrift kann noch ein vorgeschriebener Schritt offen sein. Sie muss nach allen kommen.',
   'code.not_json': 'Das ist kein JSON. Auf Kommas, Anführungszeichen und Klammern achten.',
   'code.not_a_number': 'Das ist keine Zahl. Ohne Tausenderzeichen schreiben.',
   'code.thousands_mark':

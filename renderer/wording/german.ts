@@ -7,6 +7,7 @@ import { germanFirstRun } from './german-first-run.ts';
 import { germanHealth } from './german-health.ts';
 import { germanRefusals } from './german-refusals.ts';
 import { germanScreens } from './german-screens.ts';
+import { germanSheetFaults } from './german-sheet-faults.ts';
 import { germanSite } from './german-site.ts';
 
 const actions = {
@@ -321,5 +322,6 @@ export const german: Catalogue = {
   ...germanFindings,
   ...germanHealth,
   ...germanDeskRefusals,
+  ...germanSheetFaults,
   ...germanRefusals,
 };

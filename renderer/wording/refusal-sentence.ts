@@ -1,5 +1,7 @@
 import type { Refusal } from '../../shared/result.ts';
+import { sheetRefusalSentence } from '../screens/sheets/sheet-refusal-sentence.ts';
 import type { Notice } from '../state/screen-store.ts';
+import type { RefusedSheet } from '../state/sheet-draft.ts';
 import type { CallFailure } from '../station-client.ts';
 import { english, type MessageKey } from './english.ts';
 import type { Wording } from './wording.ts';
@@ -24,25 +26,29 @@ export function faultSentence(
   return isKnown(key) ? wording.say(key) : wording.say('refusal.fault', { message });
 }
 
-/** Why something could not be taken, in one sentence of the language; the station's own words for new codes. */
-export function failureSentence(failure: CallFailure, wording: Wording): string {
+/**
+ * Why something could not be taken, in one sentence of the language; the station's own words for new codes. `refused`:
+ * the sheet that it is about.
+ */
+export function failureSentence(failure: CallFailure, wording: Wording, refused?: RefusedSheet): string {
   switch (failure.kind) {
     case 'unreachable':
       return wording.say('refusal.unreachable');
     case 'fault':
       return faultSentence(failure, wording);
     case 'refusal':
-      return refusalSentence(failure.refusal, wording);
+      return refusalSentence(failure.refusal, wording, refused);
   }
 }
 
 /** What is wrong with a value, in one sentence of the language; the station's own words for new codes. */
-export function refusalSentence(refusal: Refusal, wording: Wording): string {
-  const { code, field, message } = refusal;
-  // A field of a sheet is named; the same code may mean something else at the bench.
-  const ofSheet = `shape.sheet.${code}`;
-  if (/^(sheet\.)?steps\[/.test(field) && isKnown(ofSheet)) return wording.say(ofSheet, { field, message });
-  const key = codeKey(code);
+export function refusalSentence(refusal: Refusal, wording: Wording, refused?: RefusedSheet): string {
+  // What is wrong in a sheet comes first: the same code may mean something else at the bench.
+  if (refused !== undefined || /^(sheet\.|steps\[)/.test(refusal.field)) {
+    const sentence = sheetRefusalSentence(refusal, refused ?? { sheet: {}, asJson: false }, wording);
+    if (sentence !== null) return sentence;
+  }
+  const key = codeKey(refusal.code);
   return key === null ? shapeSentence(refusal, wording) : wording.say(key);
 }
 
@@ -65,6 +71,6 @@ function shapeSentence({ code, field, message }: Refusal, wording: Wording): str
 
 export function noticeSentence(notice: Notice, wording: Wording): string {
   return 'failure' in notice
-    ? failureSentence(notice.failure, wording)
+    ? failureSentence(notice.failure, wording, notice.sheet)
     : wording.say(notice.key, notice.parameters);
 }

@@ -39,6 +39,7 @@ export function bandFault(band: Band): Refusal | null {
       code: 'inverted_limits',
       field: 'lower',
       message: `${lower} is not below upper ${upper}; swap or correct the limits`,
+      values: { lower, upper },
     };
   }
   if (target !== undefined && ((lower ?? target) > target || (upper ?? target) < target)) {
@@ -46,6 +47,7 @@ export function bandFault(band: Band): Refusal | null {
       code: 'target_outside',
       field: 'target',
       message: `${target} lies outside ${lower ?? '-∞'}…${upper ?? '∞'}; give a target between the limits`,
+      values: { target },
     };
   }
   return null;
@@ -58,7 +60,9 @@ export const bandSchema = z
   .strictObject({ target: limit, lower: limit, upper: limit, unit: spelledUnitSchema })
   .superRefine((band, context) => {
     const fault = bandFault(band);
-    if (fault !== null) context.addIssue({ code: 'custom', path: [fault.field], message: fault.message });
+    if (fault === null) return;
+    const { code, field, message, values } = fault;
+    context.addIssue({ code: 'custom', path: [field], message, params: { code, values } });
   })
   .transform(({ target, lower, upper, unit }): Band => {
     return {

@@ -33,6 +33,7 @@ export const decisionRuleSchema = z
       kind: z.literal('guarded'),
       factor: z.number().refine((factor) => factor >= 0 && factor <= 100, {
         message: 'must lie between 0 and 100; it multiplies the expanded uncertainty, often 1',
+        params: { code: 'outside', values: { lower: 0, upper: 100 } },
       }),
       source,
     }),
@@ -40,6 +41,7 @@ export const decisionRuleSchema = z
       kind: z.literal('conformance'),
       probability: z.number().refine((probability) => probability >= 0.5 && probability <= 0.999999999, {
         message: 'must lie between 0.5 and 0.999999999; give the required probability, often 0.95',
+        params: { code: 'outside', values: { lower: 0.5, upper: 0.999999999 } },
       }),
       source,
     }),

@@ -11,4 +11,5 @@ export const sensibleNumberSchema = z
   .number()
   .refine((value) => value === 0 || (Math.abs(value) >= smallest && Math.abs(value) <= largest), {
     message: `must be zero, or between ${smallest} and ${largest} in size; correct the number or its unit`,
+    params: { code: 'not_sensible' },
   });

@@ -56,6 +56,7 @@ export const spelledUnitSchema = z.string().transform((text, context): Unit => {
   context.addIssue({
     code: 'custom',
     message: `"${text.slice(0, 40)}" is not a known unit; choose one of ${quotedUnits()}`,
+    params: { code: 'unknown_unit', values: { given: text.slice(0, 40), choices: quotedUnits() } },
   });
   return z.NEVER;
 });

@@ -1,7 +1,7 @@
 import { permissions } from '../people/permission.ts';
 import type { Role } from '../people/role.ts';
 import { quantityOf } from '../quantity/unit.ts';
-import { ok, type Refusal, type Result } from '../result.ts';
+import { ok, type Refusal, type RefusalValues, type Result, refuse } from '../result.ts';
 import { parseWith } from '../schema-refusal.ts';
 import { predecessorsOf, type ServiceSheet, serviceSheetSchema } from './sheet.ts';
 import type { MassStep, Step, TorqueStep } from './step.ts';
@@ -23,8 +23,8 @@ export function checkSheet(sheet: ServiceSheet): Result<ServiceSheet> {
   return fault === null ? ok(sheet) : { ok: false, error: fault };
 }
 
-function refusal(code: string, field: string, message: string): Refusal {
-  return { code, field, message };
+function refusal(code: string, field: string, message: string, values?: RefusalValues): Refusal {
+  return refuse(code, field, message, values).error;
 }
 
 function firstFault(
@@ -42,14 +42,16 @@ function nameFault(steps: readonly Step[]): Refusal | null {
   const names = steps.map((step) => step.stepId);
   return firstFault(steps, ({ stepId, after }, field, index) => {
     if (names.indexOf(stepId) !== index) {
-      return refusal('duplicate_step', `${field}.stepId`, `${stepId} names two steps; rename one.`);
+      return refusal('duplicate_step', `${field}.stepId`, `${stepId} names two steps; rename one.`, {
+        name: stepId,
+      });
     }
     for (const [place, name] of (after ?? []).entries()) {
       const at = `${field}.after[${place}]`;
       if (name === stepId)
-        return refusal('circular_order', at, `${name} cannot come after itself; remove it.`);
+        return refusal('circular_order', at, `${name} cannot come after itself; remove it.`, { name });
       if (!names.includes(name))
-        return refusal('unknown_step', at, `There is no step ${name}; correct the name.`);
+        return refusal('unknown_step', at, `There is no step ${name}; correct the name.`, { name });
     }
     return null;
   });
@@ -72,7 +74,9 @@ export function stepsBefore(steps: readonly Step[], index: number): ReadonlySet<
 function circleFault(steps: readonly Step[]): Refusal | null {
   return firstFault(steps, ({ stepId }, field, index) =>
     stepsBefore(steps, index).has(stepId)
-      ? refusal('circular_order', `${field}.after`, `${stepId} would come after itself; break the circle.`)
+      ? refusal('circular_order', `${field}.after`, `${stepId} would come after itself; break the circle.`, {
+          name: stepId,
+        })
       : null,
   );
 }
@@ -100,9 +104,10 @@ function stepFault(step: Step, field: string): Refusal | null {
       return foreign < 0
         ? null
         : refusal(
-            'not_a_choice',
+            'reason_without_choice',
             `${field}.reasonRequiredFor[${foreign}]`,
             `${step.reasonRequiredFor[foreign]} is not among choices; add it there or remove it here.`,
+            { choice: String(step.reasonRequiredFor[foreign]) },
           );
     }
     case 'mass':
@@ -112,7 +117,15 @@ function stepFault(step: Step, field: string): Refusal | null {
     case 'numeric': {
       const { lower, upper } = step;
       return lower !== undefined && upper !== undefined && lower >= upper
-        ? refusal('inverted_limits', `${field}.lower`, `${lower} is not below ${upper}; correct the limits.`)
+        ? refusal(
+            'inverted_limits',
+            `${field}.lower`,
+            `${lower} is not below ${upper}; correct the limits.`,
+            {
+              lower,
+              upper,
+            },
+          )
         : null;
     }
     case 'signOff':
@@ -136,6 +149,7 @@ function measuredFault(step: MassStep | TorqueStep, field: string): Refusal | nu
         'wrong_unit',
         `${field}.band.unit`,
         `${step.band.unit} is no unit of ${step.kind}; choose one.`,
+        { unit: step.band.unit, quantity: step.kind },
       );
 }
 
@@ -146,17 +160,20 @@ function massFault(step: MassStep, field: string): Refusal | null {
       'tare_missing',
       `${field}.tare`,
       'Weighing by difference takes the first weighing: station.',
+      { method: step.method },
     );
   }
   return step.method !== 'direct' && step.tare === 'none'
-    ? refusal('tare_missing', `${field}.tare`, `Method ${step.method} takes a tare: instrument or station.`)
+    ? refusal('tare_missing', `${field}.tare`, `Method ${step.method} takes a tare: instrument or station.`, {
+        method: step.method,
+      })
     : null;
 }
 
 function torqueFault(step: TorqueStep, field: string): Refusal | null {
   return step.finalPull === 'first after threshold' && step.pullThreshold === undefined
     ? refusal(
-        'missing',
+        'threshold_missing',
         `${field}.pullThreshold`,
         'The first pull after a threshold takes the threshold; give it.',
       )
@@ -175,6 +192,7 @@ function signerFault(mandatory: boolean, roles: readonly Role[], field: string):
         'role_cannot_sign',
         `${field}.roles[${unable}]`,
         `Only ${able.join(' and ')} sign; remove this role.`,
+        { role: String(roles[unable]) },
       );
 }
 
@@ -191,6 +209,7 @@ function consumableFault(steps: readonly Step[], step: Step, field: string, inde
         'consumable_not_named',
         `${field}.consumableId`,
         `No consumable step before this one names ${step.consumableId}; add one, so that its lot is known.`,
+        { consumableId: step.consumableId },
       );
 }
 
@@ -208,5 +227,6 @@ function signOffFault(steps: readonly Step[]): Refusal | null {
     'sign_off_too_early',
     `steps[${index}].after`,
     `${open.at(-1)?.stepId} may still be open at the last sign-off; let the sign-off come after it.`,
+    { stepId: open.at(-1)?.stepId ?? '' },
   );
 }

@@ -127,7 +127,8 @@ describe('a lead at the desk, by keyboard alone', () => {
     await desk.fill('field-name.en', 'Blue bench grease');
     await desk.fill('field-name.de', 'Blaues Werkbankfett');
     await desk.press('F4');
-    await desk.untilSentence('steps[1].consumableId');
+    await desk.untilSentence('Step 2 “Grease lot”, “Material by its short name”: this is empty. Fill it in.');
+    await desk.see('[data-testid=field-consumableId][aria-invalid=true]:focus');
     await desk.fill('field-consumableId', 'grease-blue');
     await desk.press('F4');
     await desk.untilSentence('Draft of revision 2 is saved');

@@ -58,6 +58,12 @@ async function sheets(bench: PictureBench, cedar: Technician, take: Take): Promi
       .then(() => page.getByTestId('field-stepId').waitFor()),
   );
   await take('sheet-editor-step');
+  await bench.each(async (page) => {
+    await page.getByTestId('field-band.upper').fill('1');
+    await page.keyboard.press('F4');
+    await page.locator('[data-testid="field-band.lower"][aria-invalid=true]:focus').waitFor();
+  });
+  await take('sheet-refused');
   await bench.hand.getByTestId('field-band.upper').fill('18.5');
   await bench.hand.getByTestId('field-maximumAttempts').fill('4');
   await cedar.press('F4');

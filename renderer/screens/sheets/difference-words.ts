@@ -6,7 +6,8 @@ import { labelOf } from '../../parts/choice-list.tsx';
 import { valueAt } from '../../state/sheet-draft.ts';
 import { unitName } from '../../wording/unit-name.ts';
 import type { Wording } from '../../wording/wording.ts';
-import { cautionFields, type SheetField, sheetFields, stepFields, stepKinds } from './sheet-fields.ts';
+import { fieldAt, fieldName, fieldsOfSheet, fieldsOfStep, fieldsWithin } from './field-name.ts';
+import type { SheetField } from './sheet-fields.ts';
 import { stepWords } from './sheet-text.tsx';
 
 /** What one of two revisions has at a place: lines of text, or a picture; null for nothing. */
@@ -24,36 +25,6 @@ export interface DifferenceWords {
 
 const thinSpace = '\u202f';
 
-/** What no form asks for, or asks for in another way. */
-const moreOfSheet: readonly SheetField[] = [
-  { path: 'sheetId', kind: 'text', label: 'sheetField.sheetId' },
-  { path: 'head.headId', kind: 'text', label: 'sheetField.headId' },
-  { path: 'invented', kind: 'flag', label: 'sheetField.invented' },
-  { path: 'steps', kind: 'names', label: 'sheets.orderOfSteps' },
-];
-const moreOfStep: readonly SheetField[] = [
-  {
-    path: 'kind',
-    kind: 'choice',
-    label: 'sheetField.kind',
-    choices: stepKinds.map((value) => ({ value, label: { key: `step.${value}` } })),
-  },
-  { path: 'after', kind: 'names', label: 'sheets.after' },
-  {
-    path: 'rule.kind',
-    kind: 'choice',
-    label: 'sheetField.rule',
-    choices: (['simple', 'guarded', 'conformance'] as const).map((value) => ({
-      value,
-      label: { key: `sheetField.rule.${value}` },
-    })),
-  },
-  { path: 'rule.factor', kind: 'number', label: 'sheetField.factor' },
-  { path: 'rule.probability', kind: 'number', label: 'sheetField.probability' },
-  { path: 'rule.source', kind: 'text', label: 'sheets.ruleSource' },
-  { path: 'picture.description', kind: 'localized', label: 'sheetField.pictureDescription' },
-];
-
 /** Every difference in words of the language, a picture as one. */
 export function differenceWords(
   differences: readonly SheetDifference[],
@@ -68,7 +39,7 @@ export function differenceWords(
 function wordsAt(path: string, before: ServiceSheet, after: ServiceSheet, wording: Wording): DifferenceWords {
   const { stepId, rest } = /^steps\[(?<stepId>[^\]]+)\]\.?(?<rest>.*)$/.exec(path)?.groups ?? {};
   if (stepId === undefined || rest === undefined) {
-    const fields = [...moreOfSheet, ...sheetFields];
+    const fields = fieldsOfSheet;
     return {
       path,
       step: null,
@@ -93,44 +64,6 @@ function wordsAt(path: string, before: ServiceSheet, after: ServiceSheet, wordin
     before: sideWords(place, was, fields, before, wording),
     after: sideWords(place, is, fields, after, wording),
   };
-}
-
-function fieldsOfStep(step: Step | undefined): readonly SheetField[] {
-  const ofCautions = (step?.cautions ?? []).flatMap((_caution, index) =>
-    cautionFields.map((field) => ({ ...field, path: `cautions.${index}.${field.path}` })),
-  );
-  return [...moreOfStep, ...ofCautions, ...stepFields(step?.kind)].flatMap((field) => [
-    field,
-    ...(field.fields ?? []),
-  ]);
-}
-
-/** The field at a path, or the one that the path lies in; the nearest of them. */
-function fieldAt(path: string, fields: readonly SheetField[]): SheetField | undefined {
-  const around = fields.filter((field) => path === field.path || path.startsWith(`${field.path}.`));
-  return around.reduce<SheetField | undefined>(
-    (best, field) => (best !== undefined && best.path.length >= field.path.length ? best : field),
-    undefined,
-  );
-}
-
-/** Fields that lie in what stands at a path, each once. */
-function fieldsWithin(path: string, fields: readonly SheetField[]): readonly SheetField[] {
-  const within = fields.filter((field) => field.path.startsWith(`${path}.`));
-  return [...new Map(within.map((field) => [field.path, field])).values()];
-}
-
-function fieldName(path: string, fields: readonly SheetField[], { say }: Wording): string {
-  const caution = /^cautions\.(\d+)(\.|$)/.exec(path);
-  const field = fieldAt(path, fields) ?? (caution === null ? fieldsWithin(path, fields)[0] : undefined);
-  const label = field === undefined ? null : say(field.label);
-  const language = /\.(en|de)$/.exec(path)?.[1];
-  const inLanguage =
-    label === null || language === undefined || field?.kind !== 'localized'
-      ? label
-      : say(language === 'en' ? 'editor.english' : 'editor.german', { label });
-  const number = caution === null ? null : say('editor.cautionNumber', { number: Number(caution[1]) + 1 });
-  return [number, inLanguage].filter((words) => words !== null).join(' · ') || path;
 }
 
 function sideWords(

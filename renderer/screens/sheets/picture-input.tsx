@@ -7,11 +7,13 @@ import { SheetFieldInput } from './sheet-field-input.tsx';
 
 interface PictureInputProperties {
   readonly value: unknown;
+  /** As in `SheetFieldInput`, from the picture. */
+  readonly wrong: string | null;
   readonly onChange: (value: unknown) => void;
 }
 
 /** The picture of a step: chosen from a file, with words for those who do not see it. */
-export function PictureInput({ value, onChange }: PictureInputProperties) {
+export function PictureInput({ value, wrong, onChange }: PictureInputProperties) {
   const { hands } = useWorkbench();
   const { say, language } = useWording();
   const type = pictureTypes.find((known) => known === valueAt(value, 'mediaType'));
@@ -42,6 +44,7 @@ export function PictureInput({ value, onChange }: PictureInputProperties) {
           <SheetFieldInput
             field={{ path: 'description', kind: 'localized', label: 'sheetField.pictureDescription' }}
             of={value as Plain}
+            wrong={wrong}
             onChange={(next) => onChange(withValueAt(value, 'description', valueAt(next, 'description')))}
           />
         </>

@@ -1,8 +1,9 @@
 import { useId } from 'react';
 import { ruleSources } from '../../../shared/acceptance/rule.ts';
-import { type Plain, valueAt, withValueAt } from '../../state/sheet-draft.ts';
+import { isAtPath, type Plain, valueAt, withValueAt } from '../../state/sheet-draft.ts';
 import { useWording } from '../../workbench.ts';
 import { NumberInput } from './number-input.tsx';
+import { wrongMark } from './wrong-mark.ts';
 
 const rules = {
   simple: { kind: 'simple', source: ruleSources.simple },
@@ -14,11 +15,13 @@ const ruleKinds = ['simple', 'guarded', 'conformance'] as const;
 interface RuleInputProperties {
   /** The step that the rule belongs to. */
   readonly of: Plain;
+  /** As in `SheetFieldInput`. */
+  readonly wrong: string | null;
   readonly onChange: (next: Plain) => void;
 }
 
 /** The kind of a decision rule and its one number. */
-export function RuleInput({ of, onChange }: RuleInputProperties) {
+export function RuleInput({ of, wrong, onChange }: RuleInputProperties) {
   const { say } = useWording();
   const id = useId();
   const rule = valueAt(of, 'rule');
@@ -32,6 +35,7 @@ export function RuleInput({ of, onChange }: RuleInputProperties) {
         <select
           id={id}
           data-testid="field-rule.kind"
+          {...wrongMark(isAtPath('rule.kind', wrong))}
           value={kind}
           onChange={(event) => {
             const chosen = ruleKinds.find((known) => known === event.currentTarget.value);
@@ -53,6 +57,7 @@ export function RuleInput({ of, onChange }: RuleInputProperties) {
             id={`${id}-part`}
             testId={`field-rule.${part}`}
             value={valueAt(rule, part)}
+            mark={wrongMark(isAtPath(`rule.${part}`, wrong))}
             onChange={(value) => set(withValueAt(rule, part, value))}
           />
         </div>

@@ -1,7 +1,14 @@
-import { useEffect } from 'react';
+import { useEffect, useRef } from 'react';
 import { focusEntry } from '../../key-handling.ts';
 import { DeskList } from '../../parts/desk-list.tsx';
-import { type Plain, type SheetDraft, stepsOf, valueAt, withValueAt } from '../../state/sheet-draft.ts';
+import {
+  type Plain,
+  pathWithin,
+  type SheetDraft,
+  stepsOf,
+  valueAt,
+  withValueAt,
+} from '../../state/sheet-draft.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useWording, useWorkbench } from '../../workbench.ts';
 import { SheetFieldInput } from './sheet-field-input.tsx';
@@ -12,14 +19,20 @@ export function SheetEditor({ draft }: { readonly draft: SheetDraft }) {
   const { hands } = useWorkbench();
   const wording = useWording();
   const { say } = wording;
-  const { sheet, stepIndex, json } = draft;
+  const { sheet, stepIndex, json, wrong } = draft;
   const steps = stepsOf(sheet);
   const step = steps[stepIndex];
+  const editor = useRef<HTMLElement>(null);
   useEffect(focusEntry, []);
+  useEffect(() => {
+    if (wrong !== null) editor.current?.querySelector<HTMLElement>('[data-wrong]')?.focus();
+  }, [wrong]);
   const change = (part: Partial<SheetDraft>) => hands.setDesk({ sheetDraft: { ...draft, ...part } });
-  const changeStep = (next: Plain) => change({ sheet: { ...sheet, steps: steps.with(stepIndex, next) } });
+  const changeSheet = (next: Plain) => change({ sheet: next, wrong: null });
+  const changeStep = (next: Plain) => changeSheet({ ...sheet, steps: steps.with(stepIndex, next) });
+  const wrongPath = wrong?.stepIndex === stepIndex ? wrong.path : null;
   return (
-    <section className="sheet-editor" data-testid="sheet-editor">
+    <section className="sheet-editor" data-testid="sheet-editor" ref={editor}>
       <h2>{say('editor.title', { sheet: String(sheet.sheetId), revision: String(sheet.revision) })}</h2>
       {json !== null ? (
         <div className="field">
@@ -58,7 +71,8 @@ export function SheetEditor({ draft }: { readonly draft: SheetDraft }) {
                   key={field.path}
                   field={field}
                   of={sheet}
-                  onChange={(next) => change({ sheet: next })}
+                  wrong={wrongPath}
+                  onChange={changeSheet}
                 />
               ))}
             </div>
@@ -68,9 +82,15 @@ export function SheetEditor({ draft }: { readonly draft: SheetDraft }) {
                 {say('sheetField.kind')}: {kindOf(step, wording)}
               </p>
               {stepFields(step.kind).map((field) => (
-                <SheetFieldInput key={field.path} field={field} of={step} onChange={changeStep} />
+                <SheetFieldInput
+                  key={field.path}
+                  field={field}
+                  of={step}
+                  wrong={wrongPath}
+                  onChange={changeStep}
+                />
               ))}
-              <CautionFields step={step} onChange={changeStep} />
+              <CautionFields step={step} wrong={wrongPath} onChange={changeStep} />
             </div>
           )}
         </div>
@@ -89,13 +109,14 @@ function kindOf(step: Plain, { say }: Wording): string {
   return kind === undefined ? String(step.kind) : say(`step.${kind}`);
 }
 
-function CautionFields({
-  step,
-  onChange,
-}: {
+interface CautionProperties {
   readonly step: Plain;
+  /** As in `SheetFieldInput`. */
+  readonly wrong: string | null;
   readonly onChange: (next: Plain) => void;
-}) {
+}
+
+function CautionFields({ step, wrong, onChange }: CautionProperties) {
   const { say } = useWording();
   const cautions = Array.isArray(step.cautions) ? (step.cautions as readonly Plain[]) : [];
   const set = (next: readonly Plain[]) => onChange({ ...step, cautions: next });
@@ -111,6 +132,7 @@ function CautionFields({
               key={field.path}
               field={field}
               of={caution}
+              wrong={pathWithin(`cautions.${index}`, wrong)}
               onChange={(next) => set(cautions.with(index, next))}
             />
           ))}
@@ -122,6 +144,7 @@ function CautionFields({
       <button
         type="button"
         className="action"
+        data-wrong={wrong === 'cautions' ? '' : undefined}
         onClick={() =>
           set([...cautions, withValueAt({ hazard: 'heat' }, 'text', { en: '', de: '' }) as Plain])
         }

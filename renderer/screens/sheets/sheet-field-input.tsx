@@ -1,21 +1,24 @@
 import { useId } from 'react';
 import { labelOf } from '../../parts/choice-list.tsx';
-import { type Plain, valueAt, withValueAt } from '../../state/sheet-draft.ts';
+import { isAtPath, type Plain, pathWithin, valueAt, withValueAt } from '../../state/sheet-draft.ts';
 import { useWording } from '../../workbench.ts';
 import { NumberInput } from './number-input.tsx';
 import { PictureInput } from './picture-input.tsx';
 import { RuleInput } from './rule-input.tsx';
 import type { SheetField } from './sheet-fields.ts';
+import { wrongMark } from './wrong-mark.ts';
 
 interface SheetFieldProperties {
   readonly field: SheetField;
   /** The sheet or step that the field belongs to. */
   readonly of: Plain;
+  /** Path of the field that a refusal speaks of, from `of`; null for none. */
+  readonly wrong: string | null;
   readonly onChange: (next: Plain) => void;
 }
 
 /** One field of the form of a sheet, by its kind. */
-export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
+export function SheetFieldInput({ field, of, wrong, onChange }: SheetFieldProperties) {
   const wording = useWording();
   const { say } = wording;
   const id = useId();
@@ -25,6 +28,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
   const mayStayEmpty = optional ? ` (${say('field.optional')})` : '';
   const label = say(field.label) + mayStayEmpty;
   const testId = `field-${path}`;
+  const mark = wrongMark(isAtPath(path, wrong));
   switch (kind) {
     case 'localized':
       return (
@@ -38,6 +42,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
               <textarea
                 id={`${id}-${language}`}
                 data-testid={`${testId}.${language}`}
+                {...wrongMark(isAtPath(`${path}.${language}`, wrong))}
                 rows={3}
                 value={String(valueAt(value, language) ?? '')}
                 onChange={(event) => set(localizedWith(value, language, event.currentTarget.value, optional))}
@@ -52,6 +57,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           <input
             type="checkbox"
             data-testid={testId}
+            {...mark}
             checked={value === true}
             onChange={(event) => set(event.currentTarget.checked)}
           />
@@ -69,6 +75,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
                 <input
                   type="checkbox"
                   data-testid={`${testId}-${one.value}`}
+                  {...mark}
                   checked={taken.includes(one.value)}
                   onChange={(event) => {
                     const checked = event.currentTarget.checked;
@@ -93,6 +100,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           <select
             id={id}
             data-testid={testId}
+            {...mark}
             value={typeof value === 'string' ? value : ''}
             onChange={(event) =>
               set(event.currentTarget.value === '' ? undefined : event.currentTarget.value)
@@ -108,16 +116,16 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
         </div>
       );
     case 'group':
-      return <GroupInput field={field} of={of} onChange={onChange} />;
+      return <GroupInput field={field} of={of} wrong={wrong} onChange={onChange} />;
     case 'picture':
-      return <PictureInput value={value} onChange={set} />;
+      return <PictureInput value={value} wrong={pathWithin(path, wrong)} onChange={set} />;
     case 'rule':
-      return <RuleInput of={of} onChange={onChange} />;
+      return <RuleInput of={of} wrong={wrong} onChange={onChange} />;
     case 'number':
       return (
         <div className="field">
           <label htmlFor={id}>{label}</label>
-          <NumberInput id={id} testId={testId} value={value} onChange={set} />
+          <NumberInput id={id} testId={testId} value={value} mark={mark} onChange={set} />
         </div>
       );
     case 'names':
@@ -127,6 +135,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           <input
             id={id}
             data-testid={testId}
+            {...mark}
             autoComplete="off"
             value={Array.isArray(value) ? value.join(', ') : ''}
             onChange={(event) => set(namesOf(event.currentTarget.value))}
@@ -140,6 +149,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
           <input
             id={id}
             data-testid={testId}
+            {...mark}
             autoComplete="off"
             value={typeof value === 'string' ? value : ''}
             onChange={(event) => {
@@ -153,7 +163,7 @@ export function SheetFieldInput({ field, of, onChange }: SheetFieldProperties) {
 }
 
 /** Fields that a step has together or not at all. */
-function GroupInput({ field, of, onChange }: SheetFieldProperties) {
+function GroupInput({ field, of, wrong, onChange }: SheetFieldProperties) {
   const { say } = useWording();
   const { path, fields = [], initial = {} } = field;
   const isThere = valueAt(of, path) !== undefined;
@@ -163,6 +173,7 @@ function GroupInput({ field, of, onChange }: SheetFieldProperties) {
         <input
           type="checkbox"
           data-testid={`field-${path}`}
+          {...wrongMark(wrong === path)}
           checked={isThere}
           onChange={(event) =>
             onChange(withValueAt(of, path, event.currentTarget.checked ? initial : undefined) as Plain)
@@ -171,7 +182,9 @@ function GroupInput({ field, of, onChange }: SheetFieldProperties) {
         <span>{say(field.label)}</span>
       </label>
       {isThere &&
-        fields.map((one) => <SheetFieldInput key={one.path} field={one} of={of} onChange={onChange} />)}
+        fields.map((one) => (
+          <SheetFieldInput key={one.path} field={one} of={of} wrong={wrong} onChange={onChange} />
+        ))}
     </fieldset>
   );
 }

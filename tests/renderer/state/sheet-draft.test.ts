@@ -5,7 +5,7 @@ import {
   freshStep,
   moveStep,
   nextRevision,
-  stepOfField,
+  placeOfField,
   stepsOf,
   valueAt,
   withSteps,
@@ -76,10 +76,12 @@ describe('a sheet while it is written', () => {
     expect(withSteps(draft, stepsOf(draft.sheet).slice(0, -1), last).stepIndex).toBe(last - 1);
   });
 
-  it('finds the step that a refusal speaks of', () => {
-    expect(stepOfField('steps[12].band.lower')).toBe(12);
-    expect(stepOfField('sheet.steps[3].after[0]')).toBe(3);
-    expect(stepOfField('title.de')).toBe(-1);
+  it('finds the place that a refusal speaks of', () => {
+    expect(placeOfField('steps[12].band.lower')).toEqual({ stepIndex: 12, path: 'band.lower' });
+    expect(placeOfField('sheet.steps[3].after[0]')).toEqual({ stepIndex: 3, path: 'after.0' });
+    expect(placeOfField('steps[2]')).toEqual({ stepIndex: 2, path: '' });
+    expect(placeOfField('title.de')).toEqual({ stepIndex: -1, path: 'title.de' });
+    expect(placeOfField('steps')).toEqual({ stepIndex: -1, path: 'steps' });
   });
 
   it.each(stepKinds)('a new step of the kind %s has every field that the schema asks for', (kind) => {

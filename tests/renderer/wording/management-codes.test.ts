@@ -5,8 +5,6 @@ import { codeKey, failureSentence } from '../../../renderer/wording/refusal-sent
 import { createWording } from '../../../renderer/wording/wording.ts';
 import { managementCommandSchema } from '../../../shared/management-command.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
-import { readSheet } from '../../../shared/sheet/sheet-check.ts';
-import { sheet } from '../situations.ts';
 
 const shared = join(import.meta.dirname, '..', '..', '..', 'shared');
 
@@ -35,18 +33,6 @@ describe('what is said when a lead or an administrator is refused', () => {
   it('has words for every code that these commands may be refused with', () => {
     expect(codes.length).toBeGreaterThan(40);
     expect(codes.filter((code) => codeKey(code) === null)).toEqual([]);
-  });
-
-  it.each(['en', 'de'] as const)('names the field that is wrong in a sheet, in %s', (language) => {
-    const wording = createWording(language);
-    const bad = {
-      ...sheet,
-      steps: sheet.steps.map((step, index) => (index === 3 ? { ...step, cautions: 7 } : step)),
-    };
-    const read = readSheet(bad);
-    if (read.ok) throw new Error('it was taken');
-    const sentence = failureSentence({ kind: 'refusal', refusal: read.error }, wording);
-    expect(sentence).toContain('steps[3].cautions');
   });
 
   it('names the field of a certificate that was pasted', () => {

@@ -52,7 +52,7 @@ const faults: readonly [string, (draft: Draft) => void, string, string][] = [
     'limits the wrong way round',
     (d) => Object.assign(stepOf(d, 'fill').band as object, { lower: 19, target: 19.5 }),
     'steps[8].band.lower',
-    'invalid',
+    'inverted_limits',
   ],
   [
     'two steps of one name',
@@ -128,7 +128,7 @@ const faults: readonly [string, (draft: Draft) => void, string, string][] = [
       tighten.finalPull = 'first after threshold';
     },
     'steps[12].pullThreshold',
-    'missing',
+    'threshold_missing',
   ],
   [
     'a caution that warns of nothing',
@@ -146,7 +146,7 @@ const faults: readonly [string, (draft: Draft) => void, string, string][] = [
     'a reason for a choice that there is not',
     (d) => Object.assign(stepOf(d, 'gear-set'), { reasonRequiredFor: ['scrap'] }),
     'steps[5].reasonRequiredFor[0]',
-    'not_a_choice',
+    'reason_without_choice',
   ],
   [
     'numeric limits the wrong way round',

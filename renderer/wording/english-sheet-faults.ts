@@ -1,0 +1,61 @@
+/** What is wrong in a service sheet that was not taken, and what to do, in English. */
+export const englishSheetFaults = {
+  'sheetFault.step': 'Step {number}',
+  'sheetFault.stepNamed': 'Step {number} “{title}”',
+  'sheetFault.at': '{where}: {what}',
+  'sheetFault.atField': '{where}, “{field}”: {what}',
+  'sheetFault.inJson': '{sentence} In the JSON: {path}.',
+  'sheetFault.missing': 'this is missing. Fill it in.',
+  'sheetFault.missingChoice': 'this is missing. Choose one: {choices}.',
+  'sheetFault.empty': 'this is empty. Fill it in.',
+  'sheetFault.wrongType.number': '“{given}” is no number. Type one like 12{sign}5.',
+  'sheetFault.wrongType.int': '“{given}” is no whole number. Type one without decimals.',
+  'sheetFault.wrongType.string': '“{given}” is no text. Write it in quotes.',
+  'sheetFault.wrongType.boolean': '“{given}” is neither true nor false. Write one of them.',
+  'sheetFault.wrongType.array': '“{given}” is no list. Write it in square brackets.',
+  'sheetFault.wrongType.object': '“{given}” does not belong here. Write it as in the file of another sheet.',
+  'sheetFault.not_a_choice': '“{given}” is none of the choices. Choose one: {choices}.',
+  'sheetFault.unknown_field': 'a sheet has no such entry here. Correct its name or remove it.',
+  'sheetFault.not_finite': 'this is no number that ends. Type one like 12{sign}5.',
+  'sheetFault.not_sensible': 'no mass or torque is of this size. Correct the number or its unit.',
+  'sheetFault.too_small.number': '{given} is too small. Give {bound} or more.',
+  'sheetFault.too_small.beyond': '{given} is too small. Give more than {bound}.',
+  'sheetFault.too_small.list': 'there are too few. Give at least {bound}.',
+  'sheetFault.too_big.number': '{given} is too large. Give {bound} or less.',
+  'sheetFault.too_big.beyond': '{given} is too large. Give less than {bound}.',
+  'sheetFault.too_big.list': 'there are too many. Give at most {bound}.',
+  'sheetFault.too_big.string': 'the text is too long. Shorten it to {bound} characters.',
+  'sheetFault.format.regex':
+    '“{given}” is no short name. Use letters, digits, dots, dashes and underscores only, 80 at most.',
+  'sheetFault.format.date': '“{given}” is no day. Type it like 2026-03-01.',
+  'sheetFault.format.base64': 'the picture is damaged. Choose it again.',
+  'sheetFault.half_character': 'the text holds half a character. Type it anew.',
+  'sheetFault.unknown_unit': '“{given}” is no unit that is known here. Choose one: {choices}.',
+  'sheetFault.outside': '{given} is out of range. Give a number from {lower} to {upper}.',
+  'sheetFault.no_limits': 'both limits are missing. Give at least one of them.',
+  'sheetFault.inverted_limits':
+    'the lower limit {lower} is not below the upper limit {upper}. Correct one of them.',
+  'sheetFault.target_outside': 'the target {target} lies outside the limits. Correct it or the limits.',
+  'sheetFault.duplicate_step': 'two steps have the short name “{name}”. Rename one of them.',
+  'sheetFault.unknown_step': 'no step has the short name “{name}”. Correct it.',
+  'sheetFault.circular_order': 'the step “{name}” would come after itself. Take out one of the names.',
+  'sheetFault.caution_missing': 'a caution step names its hazards. Add at least one.',
+  'sheetFault.noted_check_mandatory':
+    'a check whose no is only noted cannot be mandatory. Let a no stop the job, or do not make the check mandatory.',
+  'sheetFault.reason_without_choice':
+    'a reason is asked for “{choice}”, which is none of the choices. Add the choice, or take it out here.',
+  'sheetFault.measured_step_optional': 'a measured step is always mandatory. Tick it.',
+  'sheetFault.sign_off_optional': 'a sign-off is always mandatory. Tick it.',
+  'sheetFault.wrong_unit.mass': '{unit} is no unit of mass. Choose another.',
+  'sheetFault.wrong_unit.torque': '{unit} is no unit of torque. Choose another.',
+  'sheetFault.tare_missing': 'this way of weighing takes a tare. Choose who takes it.',
+  'sheetFault.tare_missing.difference':
+    'the station takes the first weighing of the tube as tare. Choose “by the station”.',
+  'sheetFault.threshold_missing':
+    'the first pull above a threshold takes the threshold. Give it with its unit.',
+  'sheetFault.role_cannot_sign': 'the role “{role}” cannot sign at the bench. Take it out.',
+  'sheetFault.consumable_not_named':
+    'no step before this one takes a lot of “{consumableId}”. Add one, or correct the name.',
+  'sheetFault.sign_off_too_early':
+    'step “{step}” may still be open at the last sign-off. Let the sign-off come after it.',
+} as const;
