@@ -72,7 +72,7 @@ function run(launch: LaunchOptions): void {
           const isHiccup = failures < 3 && (hasAnswered || performance.now() < hiccupMilliseconds);
           const notice: Notice = isHiccup
             ? { kind: 'restarting' }
-            : { kind: 'failing', reason, nextTrySeconds };
+            : { kind: 'failing', reason, fault: end.fault, nextTrySeconds };
           void opened.then((bench) => bench.tell(notice));
         },
       },

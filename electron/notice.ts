@@ -1,10 +1,19 @@
+import { faultWords } from './fault-words.ts';
+import type { StationFault } from './station-message.ts';
+
 /** What the window says by itself while no station serves it. */
 export type Notice =
   | { readonly kind: 'starting' }
   /** The system's key store is asked, by its name, and may wait for a person. */
   | { readonly kind: 'key store'; readonly name: string }
   | { readonly kind: 'restarting' }
-  | { readonly kind: 'failing'; readonly reason: string; readonly nextTrySeconds: number };
+  | {
+      readonly kind: 'failing';
+      /** The station's own words, for a fault without words of the window. */
+      readonly reason: string;
+      readonly fault?: StationFault | undefined;
+      readonly nextTrySeconds: number;
+    };
 
 export type NoticeLanguage = 'en' | 'de';
 
@@ -60,7 +69,7 @@ export function noticeAddress(notice: Notice, language: NoticeLanguage): string 
 }
 
 function noticePage(notice: Notice, language: NoticeLanguage): string {
-  const { title, more, reason } = wordsOf(notice, texts[language]);
+  const { title, more, reason, reasonIn } = wordsOf(notice, language);
   const isTrouble = notice.kind !== 'starting';
   const shape = isTrouble
     ? '<path d="M50 8 96 92H4Z"/><path class="mark" d="M50 36v28M50 74v8"/>'
@@ -85,12 +94,16 @@ function noticePage(notice: Notice, language: NoticeLanguage): string {
 </style>
 <svg viewBox="0 0 100 100" aria-hidden="true">${shape}</svg>
 <main role="${isTrouble ? 'alert' : 'status'}"><h1>${escapeHtml(title)}</h1><p>${escapeHtml(more)}</p>${
-    reason === '' ? '' : `<p><code>${escapeHtml(reason)}</code></p>`
+    reason === '' ? '' : `<p><${reasonIn}>${escapeHtml(reason)}</${reasonIn}></p>`
   }</main>
 </html>`;
 }
 
-function wordsOf(notice: Notice, words: NoticeTexts): { title: string; more: string; reason: string } {
+function wordsOf(
+  notice: Notice,
+  language: NoticeLanguage,
+): { title: string; more: string; reason: string; reasonIn?: 'b' | 'code' } {
+  const words = texts[language];
   switch (notice.kind) {
     case 'starting':
       return { title: words.starting, more: words.startingMore, reason: '' };
@@ -98,8 +111,13 @@ function wordsOf(notice: Notice, words: NoticeTexts): { title: string; more: str
       return { title: words.keyStore, more: words.keyStoreMore(notice.name), reason: '' };
     case 'restarting':
       return { title: words.restarting, more: words.restartingMore, reason: '' };
-    case 'failing':
-      return { title: words.failing, more: words.failingMore(notice.nextTrySeconds), reason: notice.reason };
+    case 'failing': {
+      const known = notice.fault === undefined ? undefined : faultWords(notice.fault, language);
+      const more = words.failingMore(notice.nextTrySeconds);
+      return known === undefined
+        ? { title: words.failing, more, reason: notice.reason, reasonIn: 'code' }
+        : { title: words.failing, more, reason: known, reasonIn: 'b' };
+    }
   }
 }
 

@@ -1,3 +1,5 @@
+import type { StationFault } from './station-message.ts';
+
 /** A station process that was started. */
 export interface StationRun {
   /** Resolves with the address and one-time key; never when the process ends before. */
@@ -17,6 +19,8 @@ export interface StationEnd {
   readonly how: string;
   /** The last line on its standard error, `''` if it said nothing. */
   readonly lastWords: string;
+  /** Why it could not start, where it said so. */
+  readonly fault?: StationFault | undefined;
 }
 
 /** Told what becomes of the station. */

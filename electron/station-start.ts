@@ -2,7 +2,13 @@ import { type ChildProcess, spawn } from 'node:child_process';
 import { createInterface } from 'node:readline';
 import type { Readable } from 'node:stream';
 import type { UtilityProcess } from 'electron';
-import { messageOfLine, readKeyStoreMessage, readReadyMessage } from './station-message.ts';
+import {
+  messageOfLine,
+  readFaultMessage,
+  readKeyStoreMessage,
+  readReadyMessage,
+  type StationFault,
+} from './station-message.ts';
 import type { StationEnd, StationRun } from './station-process.ts';
 
 /** Room for young objects, in MB: V8's own 16 fill up with what live readings leave behind. */
@@ -34,7 +40,7 @@ export function startStationInNode(
   });
   return {
     ...messages.said,
-    ended: endOf(child, lastWords),
+    ended: endOf(child, lastWords, messages.fault),
     stop: () => {
       child.kill('SIGTERM');
     },
@@ -53,7 +59,9 @@ export function startStationInElectron(child: UtilityProcess): StationRun {
   return {
     ...messages.said,
     ended: new Promise((resolve) => {
-      child.once('exit', (code) => resolve({ how: `exit code ${code}`, lastWords: lastWords() }));
+      child.once('exit', (code) =>
+        resolve({ how: `exit code ${code}`, lastWords: lastWords(), fault: messages.fault() }),
+      );
     }),
     stop: () => {
       child.kill();
@@ -68,15 +76,19 @@ export function startStationInElectron(child: UtilityProcess): StationRun {
 function createMessages() {
   const ready = Promise.withResolvers<string>();
   const keyStore = Promise.withResolvers<string>();
+  let fault: StationFault | undefined;
   return {
     said: { ready: ready.promise, waitsForKeyStore: keyStore.promise },
+    fault: () => fault,
     /** False for what is no message of the station. */
     take(message: unknown): boolean {
       const url = readReadyMessage(message);
       const name = readKeyStoreMessage(message);
       if (url !== undefined) ready.resolve(url);
+      const failed = readFaultMessage(message);
       if (name !== undefined) keyStore.resolve(name);
-      return url !== undefined || name !== undefined;
+      fault = failed ?? fault;
+      return url !== undefined || name !== undefined || failed !== undefined;
     },
   };
 }
@@ -96,11 +108,19 @@ function forwardErrors(stream: NodeJS.ReadableStream | null): () => string {
   return () => last;
 }
 
-function endOf(child: ChildProcess, lastWords: () => string): Promise<StationEnd> {
+function endOf(
+  child: ChildProcess,
+  lastWords: () => string,
+  fault: () => StationFault | undefined,
+): Promise<StationEnd> {
   return new Promise((resolve) => {
     child.once('error', (error) => resolve({ how: error.message, lastWords: lastWords() }));
     child.once('close', (code, signal) =>
-      resolve({ how: signal === null ? `exit code ${code}` : `signal ${signal}`, lastWords: lastWords() }),
+      resolve({
+        how: signal === null ? `exit code ${code}` : `signal ${signal}`,
+        lastWords: lastWords(),
+        fault: fault(),
+      }),
     );
   });
 }

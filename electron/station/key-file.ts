@@ -100,6 +100,7 @@ function lockedFault(file: string, reason: string): StoreFault {
   return new StoreFault(
     'key_locked',
     `the ${storeName()} of this account does not open (${reason}), and ${basename(file)} needs it; sign in with the password or unlock the key store, then try again; nothing is lost`,
+    { values: { store: storeName() } },
   );
 }
 

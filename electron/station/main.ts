@@ -17,7 +17,8 @@ import { keyStoreName } from './system-key-store.ts';
  * site. When it is ready it says
  * `{"ready":true,"url":"http://127.0.0.1:PORT/?key=…"}`, once, to whoever started it: over Electron's parent port
  * where there is one, otherwise as one line on standard output; before, where it needs the system's key store,
- * `{"waitsFor":"key store","name":"Secret Service"}`. It ends on SIGTERM and when its parent is gone.
+ * `{"waitsFor":"key store","name":"Secret Service"}`. Where data folder, disk or key are at fault it says so too,
+ * `{"failed":"held","values":{}}`, beside the sentence on standard error. It ends on SIGTERM and when its parent is gone.
  */
 const portSchema = z.coerce.number().int().min(0).max(65_535);
 
@@ -76,6 +77,7 @@ try {
   process.stderr.write(
     fault === undefined ? `${error instanceof Error ? error.stack : error}\n` : `${fault.message}\n`,
   );
+  if (fault !== undefined) await say({ failed: fault.code, values: fault.values });
   process.exit(1);
 }
 

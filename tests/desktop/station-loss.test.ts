@@ -100,7 +100,9 @@ describe('station process under the window', () => {
     const page = await app.firstWindow();
     const notice = page.getByRole('alert');
     await notice.waitFor();
-    expect(await notice.textContent()).toContain('exit code 1: the data folder <b>cannot</b> be opened');
+    // What it says by a code is said in the language of the window.
+    expect(await notice.textContent()).toContain('in the key store of this account (Stand-in store)');
+    await page.screenshot({ path: `${artifacts}/station-locked-out.png` });
   });
 
   test('a page that crashes comes back', async () => {

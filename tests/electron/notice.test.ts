@@ -30,6 +30,31 @@ test('the reason of a failure is shown as text, whatever it holds', () => {
   expect(shown).toContain('Next try in 5 s');
 });
 
+const failing = {
+  kind: 'failing',
+  reason: 'exit code 1: a station already works in it',
+  nextTrySeconds: 5,
+} as const;
+
+test('a fault of data folder, disk or key is said in the language of the window, without the words of the log', () => {
+  const held = { ...failing, fault: { code: 'held', values: {} } };
+  expect(page(noticeAddress(held, 'de'))).toContain('In diesem Datenordner arbeitet schon eine Station.');
+  expect(page(noticeAddress(held, 'de'))).not.toContain('exit code');
+  expect(page(noticeAddress(held, 'en'))).toContain('Another station already works in this data folder.');
+  const locked = { ...failing, fault: { code: 'key_locked', values: { store: 'Secret Service <b>' } } };
+  expect(page(noticeAddress(locked, 'de'))).toContain('dieses Kontos (Secret Service &#60;b&#62;)');
+  const newer = { ...failing, fault: { code: 'newer_schema', values: { schema: 9, known: 7 } } };
+  expect(page(noticeAddress(newer, 'de'))).toContain('Schema 9; diese kennt 7');
+});
+
+test.each(['never_heard_of', 'toString', '__proto__'])(
+  'the reason %s without words stays as it is',
+  (code) => {
+    const unknown = { ...failing, fault: { code, values: {} } };
+    expect(page(noticeAddress(unknown, 'de'))).toContain(failing.reason);
+  },
+);
+
 test('a notice runs no script and loads nothing', () => {
   const shown = page(noticeAddress({ kind: 'restarting' }, 'en'));
   expect(shown).toContain(`content="default-src 'none'; style-src 'unsafe-inline'"`);

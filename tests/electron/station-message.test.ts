@@ -1,5 +1,10 @@
 import { expect, test } from 'vitest';
-import { messageOfLine, readKeyStoreMessage, readReadyMessage } from '../../electron/station-message.ts';
+import {
+  messageOfLine,
+  readFaultMessage,
+  readKeyStoreMessage,
+  readReadyMessage,
+} from '../../electron/station-message.ts';
 
 test('the ready message gives the address with its key', () => {
   const line = '{"ready":true,"url":"http://127.0.0.1:4711/?key=abc"}';
@@ -28,4 +33,15 @@ test('a station that waits for the key store of the system says so, by its name'
   expect(readReadyMessage(messageOfLine(line))).toBeUndefined();
   expect(readKeyStoreMessage(messageOfLine('{"ready":true,"url":"http://127.0.0.1:4711/"}'))).toBeUndefined();
   expect(readKeyStoreMessage({ waitsFor: 'key store', name: 'x'.repeat(61) })).toBeUndefined();
+});
+
+test('a station that cannot start says why by a code, and with values for a sentence', () => {
+  const line = '{"failed":"newer_schema","values":{"schema":9,"known":7}}';
+  expect(readFaultMessage(messageOfLine(line))).toEqual({
+    code: 'newer_schema',
+    values: { schema: 9, known: 7 },
+  });
+  expect(readReadyMessage(messageOfLine(line))).toBeUndefined();
+  expect(readFaultMessage({ failed: 'held' })).toBeUndefined();
+  expect(readFaultMessage({ failed: 'held', values: { store: { deep: 1 } } })).toBeUndefined();
 });

@@ -129,6 +129,7 @@ function setUp(database: Database): void {
     throw new StoreFault(
       'newer_schema',
       `the database was written by a newer version (schema ${version}, this program knows ${schemaVersion}); use that version`,
+      { values: { schema: version, known: schemaVersion } },
     );
   }
 }

@@ -16,15 +16,22 @@ export type StoreFaultCode =
   | 'key_locked'
   | 'key_lost';
 
+export interface StoreFaultOptions extends ErrorOptions {
+  /** What the sentence names, where a window says it in words of its own. */
+  readonly values?: Readonly<Record<string, string | number>>;
+}
+
 /** The database or its disk is at fault. Nothing was half-written; the same call may be made again. */
 export class StoreFault extends Error {
   override readonly name = 'StoreFault';
   readonly code: StoreFaultCode;
+  readonly values: Readonly<Record<string, string | number>>;
 
   /** @param message One plain sentence: what is wrong and what to do. */
-  constructor(code: StoreFaultCode, message: string, options?: ErrorOptions) {
+  constructor(code: StoreFaultCode, message: string, options: StoreFaultOptions = {}) {
     super(message, options);
     this.code = code;
+    this.values = options.values ?? {};
   }
 }
 
