@@ -163,7 +163,7 @@ export async function runStorm(options: StormOptions): Promise<StormReport> {
   }
 }
 
-/** Everything that can happen, one after the other. */
+/** Everything that can happen, one after the other, for so long and until each has happened. */
 async function rage(
   site: SiteBench,
   proxy: CuttingProxy,
@@ -173,7 +173,7 @@ async function rage(
   const end = performance.now() + seconds * 1000;
   const done = { cuts: 0, restarts: 0, kills: 0 };
   let told = performance.now();
-  for (let step = 0; performance.now() < end; step++) {
+  for (let step = 0; performance.now() < end || Math.min(...Object.values(done)) === 0; step++) {
     await wait(300 + chanceOf(seed, step * 3) * 1200);
     const what = chanceOf(seed, step * 3 + 1);
     if (what < 0.5) done.cuts += proxy.cut();
