@@ -44,6 +44,7 @@ import { type LocalizedText, localizedTextSchema } from './sheet/localized-text.
 import type { ServiceSheet } from './sheet/sheet.ts';
 import {
   characterFormats,
+  type HidLackView,
   type InstrumentLineView,
   type PortView,
   type ProfileView,
@@ -231,7 +232,7 @@ export interface CallResults {
   /** What was changed, and at how many events it stands now. */
   manage: { id: string; version: number };
   register: { instruments: RegisteredInstrumentView[] };
-  ports: { ports: PortView[]; profiles: ProfileView[] };
+  ports: { ports: PortView[]; profiles: ProfileView[]; hidLack: HidLackView | null };
   instrumentLines: { lines: InstrumentLineView[] };
   teach: TeachView;
   teachListen: null;

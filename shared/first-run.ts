@@ -1,5 +1,6 @@
 import { z } from 'zod';
 import { personNameSchema } from './people/person.ts';
+import type { HidLackView } from './teach-view.ts';
 
 /** What a data folder that holds nothing yet becomes. */
 export const setUpSchema = z.discriminatedUnion('kind', [
@@ -21,4 +22,6 @@ export interface FirstRunView {
   readonly workshopFolder: string;
   /** What is plugged in, so that a person sees whether the cables are found. */
   readonly ports: readonly { readonly path: string; readonly name: string }[];
+  /** Why no HID scale is among them; null where they are looked for. */
+  readonly hidLack: HidLackView | null;
 }

@@ -4,6 +4,7 @@ import { z } from 'zod';
 export const healthSubjects = [
   'versions',
   'ports',
+  'HID scales',
   'data folder',
   'disk',
   'station',
@@ -25,6 +26,9 @@ export const healthCodes = [
   'portsShut',
   'portsNone',
   'portsListed',
+  'hidReady',
+  'hidLibraryMissing',
+  'hidFailed',
   'folderMissing',
   'folderShut',
   'folderOpenToOthers',
@@ -87,6 +91,9 @@ const healthValuesSchema = z
     platform: name,
     /** Ports as the system names them. */
     ports: name,
+    /** A shared library that is missing, and the Debian package that brings it. */
+    library: name,
+    package: name,
     /** Rights of a file or folder, octal. */
     mode: name,
     bytes: z.number().nonnegative(),

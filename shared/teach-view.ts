@@ -2,6 +2,11 @@ import type { PortIdentity } from './instrument/instrument.ts';
 import type { PortState } from './port-state.ts';
 import type { Quantity, Unit } from './quantity/unit.ts';
 
+/** HID devices cannot be looked for: a shared library is missing, which a Debian package brings; null: otherwise. */
+export interface HidLackView {
+  readonly missing: { readonly library: string; readonly package: string } | null;
+}
+
 /** A port that an instrument may be plugged into. */
 export interface PortView {
   /** What the calls name it by: the path under which it can be opened now. */

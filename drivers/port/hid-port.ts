@@ -2,6 +2,7 @@ import { access, constants } from 'node:fs/promises';
 import { ok, refuse } from '../../shared/result.ts';
 import type { BytePort, LossReason, OpenFailure } from './byte-port.ts';
 import type { Clock } from './clock.ts';
+import { type HidLack, hidLackSentence, lackOfHid } from './hid-devices.ts';
 import type { PathClaim, PathClaims } from './path-claims.ts';
 import type { LinkListeners, LinkOutcome, PortLink } from './port-link.ts';
 import { createReconnectingPort } from './reconnecting-port.ts';
@@ -29,6 +30,8 @@ export interface HidPortOptions {
   /** Where the device is at this moment; HID paths change when the device is plugged in again. Default: `path`. */
   readonly locate?: () => Promise<string | undefined>;
   readonly openDevice?: OpenHidDevice;
+  /** Why devices cannot be looked for, asked where `locate` finds none. Default: what the system says. */
+  readonly lack?: () => Promise<HidLack | null>;
   readonly claims?: PathClaims;
 }
 
@@ -37,6 +40,7 @@ export function createHidPort(options: HidPortOptions): BytePort {
   const { path, clock, claims } = options;
   const locate = options.locate ?? (() => Promise.resolve(path));
   const openDevice = options.openDevice ?? openSystemHidDevice;
+  const lack = options.lack ?? lackOfHid;
   return createReconnectingPort({
     kind: 'hid',
     path,
@@ -44,6 +48,9 @@ export function createHidPort(options: HidPortOptions): BytePort {
     ...(claims === undefined ? {} : { claims }),
     openLink: (claim) => async (listeners) => {
       const present = await locate().catch(() => undefined);
+      const lacking = present === undefined ? await lack() : null;
+      if (lacking !== null)
+        return { ok: false, failure: { kind: 'failed', message: hidLackSentence(lacking) } };
       return openHidLink(present, path, openDevice, claim, listeners);
     },
   });

@@ -1,5 +1,6 @@
 import { readdir, readFile, realpath } from 'node:fs/promises';
 import { basename, join } from 'node:path';
+import { lookForHidDevices, type SystemHidDevice } from './hid-devices.ts';
 import { identifyPorts, type PortLister, type RawPort } from './port-list.ts';
 
 /** HID Point of Sale Usage Tables 1.02 (USB-IF, 2001): page 8D is "scale", usage 20 the weighing device. */
@@ -16,31 +17,19 @@ export interface SystemSerialPort {
   readonly productId?: string | undefined;
 }
 
-/** What `node-hid` says about a device. */
-export interface SystemHidDevice {
-  readonly path?: string | undefined;
-  readonly vendorId: number;
-  readonly productId: number;
-  readonly serialNumber?: string | undefined;
-  readonly manufacturer?: string | undefined;
-  readonly product?: string | undefined;
-  readonly usagePage?: number | undefined;
-  readonly usage?: number | undefined;
-}
-
-/** Lists the serial ports and the HID scales of this computer. A source that fails adds nothing. */
+/** Lists the serial ports and the HID scales of this computer. A source that fails adds nothing (HID: `lackOfHid`). */
 export function createSystemPortLister(): PortLister {
   return async () => {
     const [serial, sockets, devices, hid] = await Promise.all([
       listSerialPorts(),
       readSockets(),
       readRealOnboardPorts(),
-      listHidDevices(),
+      lookForHidDevices(),
     ]);
     const listed = serial
       .filter((port) => !isPhantom(port, devices))
       .map((port) => describeSerialPort(port, sockets.get(port.path)));
-    return identifyPorts([...listed, ...hid.flatMap(describeHidDevice)]);
+    return identifyPorts([...listed, ...hid.devices.flatMap(describeHidDevice)]);
   };
 }
 
@@ -93,15 +82,6 @@ async function listSerialPorts(): Promise<readonly SystemSerialPort[]> {
   try {
     const { SerialPort } = await import('serialport');
     return await SerialPort.list();
-  } catch {
-    return [];
-  }
-}
-
-async function listHidDevices(): Promise<readonly SystemHidDevice[]> {
-  try {
-    const { devicesAsync } = await import('node-hid');
-    return await devicesAsync();
   } catch {
     return [];
   }

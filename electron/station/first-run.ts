@@ -1,4 +1,5 @@
 import { type Clock, createSystemClock } from '../../drivers/port/clock.ts';
+import { type HidLack, lackOfHid } from '../../drivers/port/hid-devices.ts';
 import type { PortLister } from '../../drivers/port/port-list.ts';
 import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
 import manifest from '../../package.json' with { type: 'json' };
@@ -21,6 +22,7 @@ export interface FirstRunParts {
   readonly folders: FirstRunFolders;
   readonly clock?: Clock;
   readonly listPorts?: PortLister;
+  readonly hidLack?: () => Promise<HidLack | null>;
   readonly pinHashing?: PinHashing | undefined;
 }
 
@@ -59,12 +61,14 @@ export class FirstRun {
   readonly #parts: FirstRunParts;
   readonly #clock: Clock;
   readonly #listPorts: PortLister;
-  #ports: FirstRunView['ports'] = [];
+  readonly #lackOfHid: () => Promise<HidLack | null>;
+  #plugged: Pick<FirstRunView, 'ports' | 'hidLack'> = { ports: [], hidLack: null };
 
   constructor(parts: FirstRunParts) {
     this.#parts = parts;
     this.#clock = parts.clock ?? createSystemClock();
     this.#listPorts = parts.listPorts ?? createSystemPortLister();
+    this.#lackOfHid = parts.hidLack ?? lackOfHid;
   }
 
   /** What a screen shows: nobody and nothing but the choice. */
@@ -81,19 +85,21 @@ export class FirstRun {
       openJobs: [],
       jobInHand: null,
       faults: [],
-      firstRun: { demoFolder: demo, workshopFolder: workshop, ports: this.#ports },
+      firstRun: { demoFolder: demo, workshopFolder: workshop, ...this.#plugged },
     };
   }
 
   /** Looks what is plugged in; true when that is another picture than before. */
   async lookAtPorts(): Promise<boolean> {
     const listed = await this.#listPorts();
-    const before = JSON.stringify(this.#ports);
-    this.#ports = listed.map(({ path, manufacturer, product }) => ({
+    const lack = await this.#lackOfHid();
+    const before = JSON.stringify(this.#plugged);
+    const ports = listed.map(({ path, manufacturer, product }) => ({
       path,
       name: [manufacturer, product].filter((part) => part !== undefined).join(' '),
     }));
-    return JSON.stringify(this.#ports) !== before;
+    this.#plugged = { ports, hidLack: lack === null ? null : { missing: lack.missing } };
+    return JSON.stringify(this.#plugged) !== before;
   }
 
   /**

@@ -1,3 +1,4 @@
+import { lackOfHid } from '../../drivers/port/hid-devices.ts';
 import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
 import type { HealthView } from '../../shared/health-view.ts';
 import { ok } from '../../shared/result.ts';
@@ -10,7 +11,8 @@ const listPorts = createSystemPortLister();
 const looks = new WeakMap<Station, Promise<HealthView>>();
 
 async function look(station: Station): Promise<HealthView> {
-  return lookAtHealth(station.dataFolder, station.clock.wallTime(), await listPorts());
+  const ports = await listPorts();
+  return lookAtHealth(station.dataFolder, station.clock.wallTime(), ports, await lackOfHid());
 }
 
 /** The call behind the health screen. */

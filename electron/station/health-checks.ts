@@ -1,5 +1,6 @@
 import { existsSync } from 'node:fs';
 import { join } from 'node:path';
+import { type HidLack, lackOfHid } from '../../drivers/port/hid-devices.ts';
 import type { PortLister } from '../../drivers/port/port-list.ts';
 import manifest from '../../package.json' with { type: 'json' };
 import { checkClock, checkDatabase, checkHead, checkLastVerify } from './evidence-health.ts';
@@ -7,7 +8,7 @@ import { checkDisk, checkFolder, checkHolder } from './folder-health.ts';
 import type { HealthCheck, HealthFinding } from './health.ts';
 import { checkKey } from './key-health.ts';
 import { checkLog } from './log-health.ts';
-import { checkPorts } from './port-health.ts';
+import { checkHid, checkPorts } from './port-health.ts';
 import { checkBackups } from './store/backup-health.ts';
 import { schemaVersion } from './store/database.ts';
 
@@ -16,6 +17,8 @@ export interface HealthParts {
   /** Now, ISO 8601 with offset. */
   readonly at: string;
   readonly listPorts: PortLister;
+  /** Default: what the system says. */
+  readonly hidLack?: () => Promise<HidLack | null>;
   readonly freeBytes?: (folder: string) => Promise<number>;
 }
 
@@ -25,6 +28,7 @@ export function healthChecks(parts: HealthParts): Readonly<Record<string, Health
   const always = {
     versions,
     ports: () => checkPorts(parts.listPorts),
+    'HID scales': () => checkHid(parts.hidLack ?? lackOfHid),
     'data folder': () => checkFolder(dataFolder),
   };
   if (!existsSync(dataFolder)) return always;

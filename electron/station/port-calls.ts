@@ -1,3 +1,4 @@
+import { lackOfHid } from '../../drivers/port/hid-devices.ts';
 import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
 import { ok, refuse } from '../../shared/result.ts';
 import { allowed, type Handlers } from './call-handler.ts';
@@ -11,7 +12,10 @@ export const portHandlers: Handlers<
   async ports(station, screen) {
     const person = allowed(station, screen, 'readAudit');
     if (!person.ok) return person;
-    return ok({ ports: station.bench.portViews(await listPorts()), profiles: station.bench.profileViews() });
+    const ports = station.bench.portViews(await listPorts());
+    const lack = await lackOfHid();
+    const hidLack = lack === null ? null : { missing: lack.missing };
+    return ok({ ports, profiles: station.bench.profileViews(), hidLack });
   },
 
   instrumentLines(station, screen, { instrumentId }) {

@@ -1,4 +1,5 @@
 import { accessSync, constants } from 'node:fs';
+import { type HidLack, hidLackSentence } from '../../drivers/port/hid-devices.ts';
 import type { PortLister } from '../../drivers/port/port-list.ts';
 import type { HealthFinding } from './health.ts';
 
@@ -24,6 +25,24 @@ export async function checkPorts(listPorts: PortLister): Promise<HealthFinding> 
         sentence: 'no serial port and no HID scale is plugged in',
       }
     : { subject, verdict: 'good', code: 'portsListed', values: { ports: names }, sentence: names, details };
+}
+
+/** Whether HID scales would be found; without them a bench on serial ports works as well. */
+export async function checkHid(lackOfHid: () => Promise<HidLack | null>): Promise<HealthFinding> {
+  const lack = await lackOfHid();
+  const subject = 'HID scales';
+  if (lack === null) {
+    const sentence = 'would be found when they are plugged in';
+    return { subject, verdict: 'good', code: 'hidReady', values: {}, sentence, details: {} };
+  }
+  const { missing, message } = lack;
+  const sentence = hidLackSentence(lack);
+  return missing === null
+    ? { subject, verdict: 'note', code: 'hidFailed', values: {}, sentence, details: { message } }
+    : {
+        ...{ subject, verdict: 'note', code: 'hidLibraryMissing', values: missing, sentence },
+        details: { ...missing, message },
+      };
 }
 
 function mayUse(path: string): boolean {

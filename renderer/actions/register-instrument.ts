@@ -1,6 +1,7 @@
 import type { RegisteredInstrumentView } from '../../shared/management-view.ts';
 import { massUnits, torqueUnits, type Unit, unitSchema } from '../../shared/quantity/unit.ts';
 import { chosenInstrument } from '../state/desk-state.ts';
+import { hidLackText } from '../state/hid-lack.ts';
 import type { Question, QuestionField } from '../state/screen-store.ts';
 import type { Situation } from '../state/situation.ts';
 import type { CallFailure } from '../station-client.ts';
@@ -47,7 +48,7 @@ export function registration(
   hands: Hands,
   known: RegisteredInstrumentView | null,
 ): Question {
-  const { ports, profiles, portId, profileName } = screen.desk;
+  const { ports, hidLack, profiles, portId, profileName } = screen.desk;
   const entry = known?.entry;
   const offered = (ports ?? []).filter(({ heldBy, portId: id }) => heldBy === null || id === portOf(entry));
   const range = entry?.metrology.ranges.at(-1);
@@ -166,6 +167,7 @@ export function registration(
   return {
     title: known === null ? 'action.registerInstrument' : 'action.correctInstrument',
     explanation: 'question.registerInstrument',
+    warning: hidLack === null ? undefined : hidLackText(hidLack),
     fields: ofEntry,
     confirm: known === null ? 'action.registerInstrument' : 'action.correctInstrument',
     submit: (values) => register(values, { screen, snapshot }, hands, known),

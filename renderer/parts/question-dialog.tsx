@@ -7,6 +7,7 @@ import type { CallFailure } from '../station-client.ts';
 import { failureSentence } from '../wording/refusal-sentence.ts';
 import type { Parameters, Wording } from '../wording/wording.ts';
 import { useWording, useWorkbench } from '../workbench.ts';
+import { labelOf } from './choice-list.tsx';
 import { VerdictIcon } from './icons.tsx';
 import { PageDialog } from './page-dialog.tsx';
 import { QuestionInput } from './question-input.tsx';
@@ -45,6 +46,7 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
         }}
       >
         <p>{say(question.explanation, printed(question.parameters, wording))}</p>
+        {question.warning !== undefined && <p className="quiet">{labelOf(question.warning, wording)}</p>}
         <div className="question-fields">
           {question.fields.map((field, index) => (
             <div className="field" key={field.name}>

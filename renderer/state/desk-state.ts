@@ -5,7 +5,7 @@ import type {
   RegisteredInstrumentView,
   SheetRevisionsView,
 } from '../../shared/management-view.ts';
-import type { PortView, ProfileView, TeachView } from '../../shared/teach-view.ts';
+import type { HidLackView, PortView, ProfileView, TeachView } from '../../shared/teach-view.ts';
 import type { SheetDraft } from './sheet-draft.ts';
 
 /** What the screens of leads and administrators show and have chosen; fetched anew after each change. */
@@ -15,6 +15,8 @@ export interface DeskState {
   readonly lots: readonly LotView[] | null;
   readonly accounts: readonly PersonAccountView[] | null;
   readonly ports: readonly PortView[] | null;
+  /** Why no HID scale is among them; null where they are looked for. */
+  readonly hidLack: HidLackView | null;
   readonly teach: TeachView | null;
   /** The newest look; null before the first. */
   readonly health: HealthView | 'looking' | 'failed' | null;
@@ -39,6 +41,7 @@ export const emptyDesk: DeskState = {
   lots: null,
   accounts: null,
   ports: null,
+  hidLack: null,
   teach: null,
   health: null,
   profiles: null,

@@ -69,6 +69,8 @@ export interface Question {
   readonly explanation: MessageKey;
   /** Fill the placeholders of the explanation. */
   readonly parameters?: Parameters;
+  /** What is to be known besides. */
+  readonly warning?: ChoiceText | undefined;
   readonly fields: readonly QuestionField[];
   readonly confirm: MessageKey;
   /** Does it; resolves to null when done, else to why not. */

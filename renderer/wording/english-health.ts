@@ -20,6 +20,7 @@ export const englishHealth = {
   'health.verdict.bad': 'BAD',
   'health.of.versions': 'Versions',
   'health.of.ports': 'Ports',
+  'health.of.HID scales': 'HID scales',
   'health.of.data folder': 'Data folder',
   'health.of.disk': 'Disk',
   'health.of.station': 'Station',
@@ -37,6 +38,10 @@ export const englishHealth = {
     'May not be opened by this user: {ports}. Add the user to the group that owns them (on Linux often dialout) and sign in anew.',
   'health.is.portsNone': 'No serial port and no HID scale is plugged in.',
   'health.is.portsListed': 'May be used: {ports}.',
+  'health.is.hidReady': 'Would be found when they are plugged in.',
+  'health.is.hidLibraryMissing':
+    'Cannot be looked for: {library} is missing. Have the Debian package {package} installed.',
+  'health.is.hidFailed': 'Cannot be looked for; "doctor" says why.',
   'health.is.folderMissing': 'Is not there yet; the first start makes it.',
   'health.is.folderShut': 'May not be written by this user. Change its rights.',
   'health.is.folderOpenToOthers': 'Other users may look into it (rights {mode}). Set them to 700.',

@@ -103,6 +103,9 @@ export const englishScreens = {
   'port.closed': 'closed',
   'port.lost': 'unplugged',
   'port.busy': 'held by another program',
+  'port.hidLack': 'HID scales cannot be looked for on this computer; the command "doctor" says why.',
+  'port.hidLackLibrary':
+    'HID scales cannot be looked for: {library} is missing. Have the Debian package {package} installed.',
   'port.denied': 'not allowed',
   'port.missing': 'not there',
   'port.silent': 'silent',

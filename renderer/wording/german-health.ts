@@ -20,6 +20,7 @@ export const germanHealth = {
   'health.verdict.bad': 'SCHLECHT',
   'health.of.versions': 'Versionen',
   'health.of.ports': 'Anschlüsse',
+  'health.of.HID scales': 'HID-Waagen',
   'health.of.data folder': 'Datenordner',
   'health.of.disk': 'Datenträger',
   'health.of.station': 'Station',
@@ -37,6 +38,10 @@ export const germanHealth = {
     'Darf dieser Benutzer nicht öffnen: {ports}. Den Benutzer in die Gruppe aufnehmen, der sie gehören (unter Linux oft dialout), und neu anmelden.',
   'health.is.portsNone': 'Keine serielle Schnittstelle und keine HID-Waage ist eingesteckt.',
   'health.is.portsListed': 'Benutzbar: {ports}.',
+  'health.is.hidReady': 'Würden gefunden, wenn sie eingesteckt werden.',
+  'health.is.hidLibraryMissing':
+    'Können nicht gesucht werden: {library} fehlt. Das Debian-Paket {package} installieren lassen.',
+  'health.is.hidFailed': 'Können nicht gesucht werden; "doctor" sagt, warum.',
   'health.is.folderMissing': 'Ist noch nicht da; der erste Start legt ihn an.',
   'health.is.folderShut': 'Dieser Benutzer darf nicht hineinschreiben. Die Rechte ändern.',
   'health.is.folderOpenToOthers': 'Andere Benutzer können hineinsehen (Rechte {mode}). Auf 700 setzen.',

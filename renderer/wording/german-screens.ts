@@ -108,6 +108,10 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'port.closed': 'geschlossen',
   'port.lost': 'abgezogen',
   'port.busy': 'von anderem Programm belegt',
+  'port.hidLack':
+    'HID-Waagen können auf diesem Rechner nicht gesucht werden; der Befehl "doctor" sagt, warum.',
+  'port.hidLackLibrary':
+    'HID-Waagen können nicht gesucht werden: {library} fehlt. Das Debian-Paket {package} installieren lassen.',
   'port.denied': 'nicht erlaubt',
   'port.missing': 'nicht da',
   'port.silent': 'stumm',

@@ -10,6 +10,7 @@ import {
 } from 'node:fs';
 import { join } from 'node:path';
 import { beforeEach, describe, expect, it } from 'vitest';
+import { lookForHidDevices } from '../../drivers/port/hid-devices.ts';
 import type { PortLister } from '../../drivers/port/port-list.ts';
 import { noteLastVerify } from '../../electron/station/audit/last-verify.ts';
 import { listCrashReports, writeCrashReport } from '../../electron/station/crash-report.ts';
@@ -53,6 +54,7 @@ describe('the doctor', () => {
     expect(report.findings.map(({ subject }) => subject)).toEqual([
       'versions',
       'ports',
+      'HID scales',
       'data folder',
       'disk',
       'station',
@@ -127,6 +129,26 @@ describe('the doctor', () => {
     ).toMatchObject({
       verdict: 'bad',
       sentence: expect.stringMatching(/^\/dev\/shut .*dialout/),
+    });
+  });
+
+  it('says that HID scales cannot be looked for, and which Debian package is missing', async () => {
+    // What glibc says where libusb is not installed (Debian 12, node-hid 3.4).
+    const message = 'libusb-1.0.so.0: cannot open shared object file: No such file or directory';
+    const load = () => Promise.reject(Object.assign(new Error(message), { code: 'ERR_DLOPEN_FAILED' }));
+    const hidLack = async () => (await lookForHidDevices(load)).lack;
+    expect(await findingOf('HID scales', { hidLack })).toMatchObject({
+      verdict: 'note',
+      code: 'hidLibraryMissing',
+      values: { library: 'libusb-1.0.so.0', package: 'libusb-1.0-0' },
+      sentence: expect.stringContaining('install the Debian package libusb-1.0-0'),
+    });
+    expect(await findingOf('HID scales', { hidLack: async () => null })).toMatchObject({ verdict: 'good' });
+    const other = async () =>
+      (await lookForHidDevices(() => Promise.reject(new Error('no such module')))).lack;
+    expect(await findingOf('HID scales', { hidLack: other })).toMatchObject({
+      code: 'hidFailed',
+      sentence: expect.stringContaining('no such module'),
     });
   });
 

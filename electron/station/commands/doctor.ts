@@ -5,7 +5,7 @@ export const doctorCommand: Command = {
   summary: 'look at ports, rights, disk, clock, database, key and versions, and say what to do',
   usage: '',
   help: `
-Looks, beside a running station too, and changes nothing: versions; serial ports and whether this user may open them;
+Looks, beside a running station too, and changes nothing: versions; serial ports and whether this user may open them; HID scales;
 data folder and its rights; free disk; whether a station works there; a quick check of the database file; the signed
 end; the signing key, its rights and what protects it; the clock against the last event; the last verification; errors
 and crash reports.

@@ -21,6 +21,9 @@ Exit: 0 done, 2 bad input.
     if (positionals.length > 0) throw new BadInput(`ports: takes no "${positionals[0]}"; see --help`);
     const { createSystemPortLister } = await import('../../../drivers/port/system-ports.ts');
     const ports = await createSystemPortLister()();
+    const { hidLackSentence, lackOfHid } = await import('../../../drivers/port/hid-devices.ts');
+    const lack = await lackOfHid();
+    if (lack !== null) say(`ports: ${hidLackSentence(lack)}`);
     if (json) await print(JSON.stringify(ports));
     else if (ports.length === 0) say('ports: there is none; plug the instrument in');
     else await print(ports.map(printedPort).join('\n'));

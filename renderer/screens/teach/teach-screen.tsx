@@ -1,10 +1,12 @@
 import { useEffect } from 'react';
 import { mayDo } from '../../../shared/people/permission.ts';
 import type { PortView } from '../../../shared/teach-view.ts';
+import { labelOf } from '../../parts/choice-list.tsx';
 import { DeskList } from '../../parts/desk-list.tsx';
 import { DeskPage } from '../../parts/desk-page.tsx';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { chosenPort } from '../../state/desk-state.ts';
+import { hidLackText } from '../../state/hid-lack.ts';
 import type { Wording } from '../../wording/wording.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
 import { LessonPicture } from './lesson-picture.tsx';
@@ -17,7 +19,7 @@ export function TeachScreen() {
   const { hands } = useWorkbench();
   const wording = useWording();
   const { say } = wording;
-  const { ports, teach } = screen.desk;
+  const { ports, teach, hidLack } = screen.desk;
   const chosen = chosenPort(screen.desk);
   const isListening = teach?.port != null;
   useEffect(() => {
@@ -34,6 +36,7 @@ export function TeachScreen() {
     <DeskPage title="screen.teach">
       {ports === null && <p>{say('desk.loading')}</p>}
       {ports?.length === 0 && <p>{say('teach.noPorts')}</p>}
+      {hidLack !== null && <p data-testid="hid-lack">{labelOf(hidLackText(hidLack), wording)}</p>}
       <div className="two-sides">
         {ports !== null && ports.length > 0 && (
           <DeskList

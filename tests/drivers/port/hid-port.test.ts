@@ -94,6 +94,23 @@ describe('a HID scale as a port', () => {
     expect(opened.state).toMatchObject({ kind: 'missing' });
   });
 
+  test('says which package is missing where devices cannot be looked for, instead of that none is there', async () => {
+    const missing = { library: 'libusb-1.0.so.0', package: 'libusb-1.0-0' };
+    const opened = createHidPort({
+      path: '/dev/bandwright-no-such-hidraw',
+      clock,
+      locate: async () => undefined,
+      lack: async () => ({ missing, message: 'libusb-1.0.so.0: cannot open shared object file' }),
+    });
+    port = opened;
+    opened.open();
+    await until('an answer', () => opened.state.kind !== 'opening');
+    expect(opened.state).toMatchObject({
+      kind: 'failed',
+      message: expect.stringContaining('install the Debian package libusb-1.0-0'),
+    });
+  });
+
   test('sends a report only while it is open', async () => {
     const device = new Device();
     const opened = start([device]);

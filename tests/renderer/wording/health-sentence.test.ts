@@ -11,7 +11,7 @@ const values: Required<HealthValues> = {
   ...{ mode: '755', bytes: 1_610_612_736, sqlite: '3.50.0', events: 9, sequence: 7, lastSequence: 8 },
   ...{ keyId: '0123456789abcdef', at: '2026-11-25T09:00:00.000+01:00', timeZone: 'Europe/Berlin' },
   ...{ lastEventAt: '2026-11-26T09:00:00.000+01:00', problems: 2, days: 40, everyHours: 24, hours: 99 },
-  ...{ errors: 3, crashes: 1 },
+  ...{ errors: 3, crashes: 1, library: 'libusb-1.0.so.0', package: 'libusb-1.0-0' },
 };
 
 describe('the sentence of a finding', () => {
