@@ -1,10 +1,20 @@
-import { mkdtempSync, readdirSync, readFileSync, readlinkSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  lstatSync,
+  mkdtempSync,
+  readdirSync,
+  readFileSync,
+  readlinkSync,
+  rmSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { join } from 'node:path';
 import { z } from 'zod';
 
 const prefix = 'bandwright-simulated-';
 const ownerName = 'owner.json';
+const dayMilliseconds = 86_400_000;
 
 const ownerSchema = z.strictObject({
   processId: z.int().positive(),
@@ -32,18 +42,35 @@ export function createOwnedFolder(): string {
   return folder;
 }
 
-/** Removes such folders whose owner surely ended. One that does not say whose it is, or of others, is left alone. */
+/** Removes such folders whose owner surely ended. Those of others are left alone. */
 function removeAbandonedFolders(): void {
   for (const name of readdirSync(tmpdir())) {
     if (!name.startsWith(prefix)) continue;
     const folder = join(tmpdir(), name);
     try {
-      const owner = ownerSchema.parse(JSON.parse(readFileSync(join(folder, ownerName), 'utf8')));
-      if (hasEnded(owner)) rmSync(folder, { recursive: true, force: true });
+      const isAbandoned = existsSync(join(folder, ownerName))
+        ? hasEnded(ownerSchema.parse(JSON.parse(readFileSync(join(folder, ownerName), 'utf8'))))
+        : isLeftBehind(folder);
+      if (isAbandoned) rmSync(folder, { recursive: true, force: true });
     } catch {
       // Not ours to read, or just being made or removed.
     }
   }
+}
+
+/**
+ * A folder from before folders said whose they are: of this user, untouched for a day, with links to terminals that
+ * are gone. Whatever else is without an owner is left alone: it may be just being made.
+ */
+function isLeftBehind(folder: string): boolean {
+  const { uid, mtimeMs } = lstatSync(folder);
+  const links = readdirSync(folder, { withFileTypes: true });
+  return (
+    uid === process.getuid?.() &&
+    Date.now() - mtimeMs > dayMilliseconds &&
+    links.length > 0 &&
+    links.every((link) => link.isSymbolicLink() && !existsSync(join(folder, link.name)))
+  );
 }
 
 function hasEnded({ processId, startedAfterTicks, bootId, namespace }: Owner): boolean {

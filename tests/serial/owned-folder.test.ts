@@ -1,6 +1,16 @@
 import { type ChildProcess, spawn } from 'node:child_process';
 import { once } from 'node:events';
-import { existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from 'node:fs';
+import {
+  existsSync,
+  mkdirSync,
+  mkdtempSync,
+  readFileSync,
+  readlinkSync,
+  rmSync,
+  symlinkSync,
+  utimesSync,
+  writeFileSync,
+} from 'node:fs';
 import { tmpdir } from 'node:os';
 import { dirname, join } from 'node:path';
 import { createInterface } from 'node:readline';
@@ -74,5 +84,30 @@ describe('the folder of a simulated instrument', () => {
     mkdirSync(nameless);
     await simulate();
     expect([elsewhere, nameless].map((one) => existsSync(one))).toEqual([true, true]);
+  });
+
+  it('of a version that did not say whose it is goes after a day, when its terminals are gone', async () => {
+    const living = await simulate();
+    const dayAgo = (Date.now() - 86_500_000) / 1000;
+    const old = (name: string, target: string | null, age = dayAgo) => {
+      const own = join(folder, `bandwright-simulated-${name}`);
+      mkdirSync(own);
+      if (target !== null) symlinkSync(target, join(own, 'scale'));
+      utimesSync(own, age, age);
+      return own;
+    };
+    const gone = '/dev/pts/no-such-terminal';
+    const leftBehind = old('left-behind', gone);
+    const kept = [
+      old('fresh', gone, Date.now() / 1000),
+      old('open', readlinkSync(living.link)),
+      old('empty', null),
+    ];
+    writeFileSync(join(old('other', gone), 'notes.txt'), 'mine');
+    utimesSync(join(folder, 'bandwright-simulated-other'), dayAgo, dayAgo);
+    await simulate();
+    expect(existsSync(leftBehind)).toBe(false);
+    for (const one of [...kept, join(folder, 'bandwright-simulated-other')])
+      expect(existsSync(one)).toBe(true);
   });
 });
