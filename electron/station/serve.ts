@@ -130,6 +130,7 @@ async function beginSite(station: Station): Promise<SiteLink | null> {
   return startSiteLink({
     dataFolder: station.dataFolder,
     log: station.log,
+    onCommit: station.store.onCommit,
     reportFault: (code, message) => station.reportFault(code, message),
     endFaults: (codes) => station.endFaults(codes),
     openPublications: (siteKey) => new PublicationDesk(station, siteKey),

@@ -5,9 +5,10 @@ import { promisify } from 'node:util';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { examineDataFolder } from '../../electron/station/doctor.ts';
 import { writeSiteFile } from '../../electron/station/site/site-file.ts';
-import { startSiteLink } from '../../electron/station/site/site-link.ts';
+import { type SiteLink, type SiteLinkParts, startSiteLink } from '../../electron/station/site/site-link.ts';
 import { readSiteStatus } from '../../electron/station/site/site-status.ts';
-import { SiteBench } from './site-bench.ts';
+import { writeInventedJobs } from '../station/store/bench.ts';
+import { openStationStore, SiteBench, withStore } from './site-bench.ts';
 
 let site: SiteBench;
 beforeAll(async () => {
@@ -25,6 +26,21 @@ async function serve(folder: string, milliseconds: number): Promise<Served> {
   const program = join(import.meta.dirname, 'loaded-modules.ts');
   const { stdout } = await promisify(execFile)(process.execPath, [program, folder, String(milliseconds)]);
   return JSON.parse(stdout);
+}
+
+const quiet = () => undefined;
+
+/** The outbox of a data folder, as a served station starts it. */
+function startLink(dataFolder: string, parts: Partial<SiteLinkParts> = {}): SiteLink {
+  return startSiteLink({
+    dataFolder,
+    log: { info: quiet, warn: quiet, error: quiet },
+    onCommit: () => quiet,
+    reportFault: quiet,
+    endFaults: quiet,
+    openPublications: () => ({ takenUpTo: () => 0, take: quiet }),
+    ...parts,
+  });
 }
 
 const ofSite = (url: string) =>
@@ -55,20 +71,49 @@ describe('a served station', () => {
     expect(findings.find(({ subject }) => subject === 'site')).toMatchObject({ verdict: 'good' });
   });
 
+  it('wakes its outbox with what it writes, so that nothing waits for the next look', async () => {
+    await site.addBench('bench-3');
+    const folder = site.stationFolder('woken');
+    const store = openStationStore(folder);
+    writeSiteFile(folder, { url: site.url('bench-3'), passwordFile: site.passwordFile('bench-3') });
+    const link = startLink(folder, { onCommit: store.onCommit, lookEveryMilliseconds: 3_600_000 });
+    const pushedUpTo = () => ({ state: 'up_to_date', acknowledged: store.lastSequence() });
+    await expect.poll(() => link.status(), { timeout: 20_000 }).toEqual(pushedUpTo());
+    for (const job of [1, 2, 3]) {
+      writeInventedJobs(store, 1, job);
+      await expect.poll(() => link.status(), { timeout: 20_000 }).toEqual(pushedUpTo());
+    }
+    await link.close();
+    store.close();
+  }, 90_000);
+
+  it('pushes what another program wrote without waking it', async () => {
+    await site.addBench('bench-4');
+    const folder = site.stationFolder('looking');
+    withStore(folder, (store) => writeInventedJobs(store, 1));
+    writeSiteFile(folder, { url: site.url('bench-4'), passwordFile: site.passwordFile('bench-4') });
+    const link = startLink(folder);
+    await expect.poll(() => link.status()?.state, { timeout: 20_000 }).toBe('up_to_date');
+    const end = withStore(folder, (store) => {
+      writeInventedJobs(store, 1, 2);
+      return store.lastSequence();
+    });
+    await expect
+      .poll(() => link.status(), { timeout: 20_000 })
+      .toEqual({ state: 'up_to_date', acknowledged: end });
+    await link.close();
+  }, 60_000);
+
   it('says at the bench that it was restored from an older backup, until a person has decided', async () => {
     const { backup, common } = await site.forkStation('restored', 'bench-2', 51);
     writeSiteFile(backup, { url: site.url('bench-2'), passwordFile: site.passwordFile('bench-2') });
 
     const shown = new Map<string, string>();
-    const quiet = () => undefined;
-    const link = startSiteLink({
-      dataFolder: backup,
-      log: { info: quiet, warn: quiet, error: quiet },
+    const link = startLink(backup, {
       reportFault: (code, message) => shown.set(code, message),
       endFaults(codes) {
         for (const code of codes) shown.delete(code);
       },
-      openPublications: () => ({ takenUpTo: () => 0, take: quiet }),
     });
     await expect.poll(() => [...shown.keys()]).toEqual(['site_fork']);
     expect(shown.get('site_fork')).toMatch(/older backup/);

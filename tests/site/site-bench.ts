@@ -165,19 +165,19 @@ export interface ForkedStation {
   readonly common: number;
 }
 
+/** The store of a data folder, its station named after the folder. Close it. */
+export function openStationStore(folder: string, clock: Clock = createSystemClock()): Store {
+  const stationId = `station-of-${folder.split('/').at(-1)}`;
+  return openStore({ folder, clock, createId: () => stationId, rules: jobEvidence });
+}
+
 /** Works on the store of a data folder, and closes it. */
 export function withStore<Value>(
   folder: string,
   work: (store: Store) => Value,
   clock: Clock = createSystemClock(),
 ): Value {
-  const stationId = `station-of-${folder.split('/').at(-1)}`;
-  const store = openStore({
-    folder,
-    clock,
-    createId: () => stationId,
-    rules: jobEvidence,
-  });
+  const store = openStationStore(folder, clock);
   try {
     return work(store);
   } finally {

@@ -27,6 +27,7 @@ const silent = {
 const link = startSiteLink({
   dataFolder: folder,
   log: silent,
+  onCommit: store.onCommit,
   reportFault: () => undefined,
   endFaults: () => undefined,
   openPublications: () => ({ takenUpTo: () => 0, take: () => undefined }),

@@ -54,7 +54,7 @@ async function rowsAt(pace: Pace): Promise<Row[]> {
   try {
     for (let run = -1; run < runs; run += 1) {
       for (const turn of run % 2 === 0 ? (['with', 'without'] as const) : (['without', 'with'] as const)) {
-        const link = turn === 'with' ? await linkOf(folder) : null;
+        const link = turn === 'with' ? await linkOf(folder, store) : null;
         const before = link === null ? 0 : await site.count('SELECT count(*) FROM bandwright.event');
         const start = performance.now();
         const times = await write();
@@ -107,10 +107,11 @@ function writerOf(store: Store, { jobsARun, pauseMilliseconds }: Pace): () => Pr
 }
 
 /** An outbox as a served station has it, when it is up to date. */
-async function linkOf(dataFolder: string): Promise<SiteLink> {
+async function linkOf(dataFolder: string, store: Store): Promise<SiteLink> {
   const quiet = () => undefined;
   const link = startSiteLink({
     dataFolder,
+    onCommit: store.onCommit,
     log: { info: quiet, warn: quiet, error: quiet },
     reportFault: (_code, message) => process.stderr.write(`${message}\n`),
     endFaults: quiet,

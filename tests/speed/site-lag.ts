@@ -72,7 +72,7 @@ export async function lagRows(site: SiteBench, bare: SiteClient, size: string, r
       'the same',
       lags,
       0.99,
-      `${rate.toFixed(1)} events/s at each of ${benches} benches; of it until the outbox had looked (every 50 ms, or behind the push before) ${wait}`,
+      `${rate.toFixed(1)} events/s at each of ${benches} benches; of it until the outbox was awake and had read it, behind the push before, ${wait}`,
     ),
     row('of it the push', pushes, 0.5),
     row('of it the push', pushes, 0.99),

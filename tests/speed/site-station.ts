@@ -3,6 +3,7 @@ import { createSystemClock } from '../../drivers/port/clock.ts';
 import { stepBehind } from '../../electron/station/audit/background-thread.ts';
 import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
 import { inventedJob } from '../../electron/station/audit/invented-job.ts';
+import { commitWaiter, createCommitSignal } from '../../electron/station/site/commit-signal.ts';
 import { createLocalChain } from '../../electron/station/site/local-chain.ts';
 import { runOutbox } from '../../electron/station/site/outbox.ts';
 import { siteAccess } from '../../electron/station/site/site-access.ts';
@@ -49,7 +50,9 @@ async function writeSteadily(): Promise<void> {
   });
   const references = putInventedDocuments(store);
   const committed = new Map<number, string>();
-  const outbox = startThread(new URL(import.meta.url), { folder });
+  const commits = createCommitSignal();
+  store.onCommit(commits.give);
+  const outbox = startThread(new URL(import.meta.url), { folder, commits: commits.memory });
   outbox.on('message', ({ sequences, ...push }: Push) => {
     const events = sequences.flatMap((sequence): PushedEvent[] => {
       const at = committed.get(sequence);
@@ -73,7 +76,7 @@ async function writeSteadily(): Promise<void> {
 /** The product's outbox on the product's session, with a clock around each push. */
 async function pushInThread(): Promise<void> {
   stepBehind(10);
-  const { folder } = workerData as { folder: string };
+  const { folder, commits } = workerData as { folder: string; commits: SharedArrayBuffer };
   const file = readSiteFile(folder);
   const access = file.ok && file.value !== null ? siteAccess(file.value) : undefined;
   if (access?.ok !== true) throw new Error(`${folder} names no site`);
@@ -98,6 +101,7 @@ async function pushInThread(): Promise<void> {
       },
       tell: () => undefined,
       pause: (milliseconds) => new Promise((done) => setTimeout(done, milliseconds)),
+      untilCommit: commitWaiter(commits),
     },
     new AbortController().signal,
   );

@@ -2,20 +2,19 @@ import { setTimeout as wait } from 'node:timers/promises';
 import { formatWallTime } from '../../../drivers/port/clock.ts';
 import { openDatabaseToRead } from '../store/database.ts';
 import { StoreFault } from '../store/store-fault.ts';
-import { createLocalChain, type PieceLimits } from './local-chain.ts';
-import { type OutboxStatus, runOutbox } from './outbox.ts';
+import { createLocalChain } from './local-chain.ts';
+import { type OutboxParts, type OutboxStatus, runOutbox } from './outbox.ts';
 import { siteAccess } from './site-access.ts';
 import { SiteFault } from './site-fault.ts';
 import type { SiteFile } from './site-file.ts';
-import { openSiteSession, type SiteSession } from './site-session.ts';
+import { openSiteSession } from './site-session.ts';
 import { noteSiteStatus } from './site-status.ts';
 
-export interface OutboxRunOptions {
+export interface OutboxRunOptions
+  extends Pick<OutboxParts, 'besides' | 'limits' | 'untilCommit' | 'lookEveryMilliseconds'> {
   readonly dataFolder: string;
   readonly site: SiteFile;
   readonly onStatus?: (status: OutboxStatus) => void;
-  readonly besides?: (session: SiteSession) => Promise<void>;
-  readonly limits?: PieceLimits;
   readonly untilUpToDate?: boolean;
 }
 
@@ -28,7 +27,7 @@ const noteEveryMilliseconds = 2000;
  * @throws StoreFault when the database cannot be opened for reading
  */
 export async function runOutboxOf(options: OutboxRunOptions, signal: AbortSignal): Promise<OutboxStatus> {
-  const { dataFolder, site, onStatus, besides, limits, untilUpToDate = false } = options;
+  const { dataFolder, site, onStatus, untilUpToDate = false, ...parts } = options;
   const database = openDatabaseToRead(dataFolder);
   let noted: OutboxStatus['state'] | undefined;
   let notedAt = Number.NEGATIVE_INFINITY;
@@ -40,6 +39,7 @@ export async function runOutboxOf(options: OutboxRunOptions, signal: AbortSignal
   try {
     const last = await runOutbox(
       {
+        ...parts,
         chain: createLocalChain(database),
         // The files are read anew each time: a password may have been changed.
         async connect() {
@@ -55,8 +55,6 @@ export async function runOutboxOf(options: OutboxRunOptions, signal: AbortSignal
         async pause(milliseconds, ended) {
           await wait(milliseconds, undefined, { signal: ended }).catch(() => undefined);
         },
-        ...(besides === undefined ? {} : { besides }),
-        ...(limits === undefined ? {} : { limits }),
       },
       signal,
       untilUpToDate,

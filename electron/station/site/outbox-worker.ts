@@ -1,12 +1,19 @@
 import { parentPort, workerData } from 'node:worker_threads';
 import { z } from 'zod';
 import { stepBehind } from '../audit/background-thread.ts';
+import { commitWaiter } from './commit-signal.ts';
 import { runOutboxOf } from './outbox-run.ts';
 import { readSiteFile } from './site-file.ts';
 import type { SiteSession } from './site-session.ts';
 
 /** The thread of the outbox: reads beside the station and behind it, so that no reading waits for the network. */
-const { dataFolder } = z.object({ dataFolder: z.string() }).parse(workerData);
+const { dataFolder, commits, lookEveryMilliseconds } = z
+  .object({
+    dataFolder: z.string(),
+    commits: z.instanceof(SharedArrayBuffer),
+    lookEveryMilliseconds: z.number().optional(),
+  })
+  .parse(workerData);
 
 stepBehind(10);
 const end = new AbortController();
@@ -29,6 +36,8 @@ if (site.ok && site.value !== null) {
   await runOutboxOf(
     {
       ...{ dataFolder, site: site.value, besides: fetchPublications },
+      untilCommit: commitWaiter(commits),
+      ...(lookEveryMilliseconds === undefined ? {} : { lookEveryMilliseconds }),
       onStatus: (status) => parentPort?.postMessage({ status }),
     },
     end.signal,

@@ -33,6 +33,10 @@ export interface OutboxParts {
   tell(status: OutboxStatus): void;
   /** Resolves after the time, or early when `signal` aborts. */
   pause(milliseconds: number, signal: AbortSignal): Promise<void>;
+  /** The same, and early when the station has committed since it was called last. Left out: it is not known when. */
+  readonly untilCommit?: (milliseconds: number, signal: AbortSignal) => Promise<void>;
+  /** How often the database is asked whether anything was written, whoever wrote it. Default: every second. */
+  readonly lookEveryMilliseconds?: number;
   /** Something to do with the session now and then, while all is well: fetching what the site has published. */
   readonly besides?: (session: SiteSession) => Promise<void>;
   readonly limits?: PieceLimits;
@@ -42,8 +46,7 @@ export interface OutboxParts {
 const usualLimits: PieceLimits = { events: 500, bytes: 1024 * 1024 };
 /** Pauses between attempts to connect, in milliseconds; the last one repeats. */
 const pauses = [500, 1000, 2000, 5000, 10_000, 30_000] as const;
-/** How often the database is asked whether anything was written: what a new event waits at most. */
-const lookEveryMilliseconds = 50;
+const usualLookMilliseconds = 1000;
 /** How often a stopped outbox asks whether a person has decided. */
 const askEveryMilliseconds = 15_000;
 const besidesEveryMilliseconds = 10_000;
@@ -122,7 +125,7 @@ class Conversation {
       const stationId = chain.stationId();
       if (stationId === undefined) {
         if (this.#untilUpToDate) return;
-        await pause(lookEveryMilliseconds * 20, this.#signal);
+        await this.#untilWritten();
         continue;
       }
       const position = await this.#session.position(stationId);
@@ -166,7 +169,7 @@ class Conversation {
     stationId: string,
     from: number,
   ): Promise<Extract<PushAnswer, { accepted: false }> | undefined> {
-    const { chain, pause, limits = usualLimits, besides } = this.#parts;
+    const { chain, limits = usualLimits, besides } = this.#parts;
     let after = from;
     let besidesAt = Number.NEGATIVE_INFINITY;
     let isUpToDate = false;
@@ -197,9 +200,15 @@ class Conversation {
         besidesAt = performance.now();
       }
       if (this.#untilUpToDate) return undefined;
-      await pause(lookEveryMilliseconds, this.#signal);
+      await this.#untilWritten();
     }
     return undefined;
+  }
+
+  /** Until something may have been written. */
+  async #untilWritten(): Promise<void> {
+    const { pause, untilCommit = pause, lookEveryMilliseconds = usualLookMilliseconds } = this.#parts;
+    await untilCommit(lookEveryMilliseconds, this.#signal);
   }
 
   #agrees({ sequence, hash }: SitePosition): boolean {

@@ -1,6 +1,8 @@
 import type { Publication } from '../../../shared/site/publication.ts';
 import type { StationLog } from '../log.ts';
+import type { Store } from '../store/store.ts';
 import { startThread, type Thread } from '../thread.ts';
+import { createCommitSignal } from './commit-signal.ts';
 import type { OutboxStatus } from './outbox.ts';
 import { readSiteFile } from './site-file.ts';
 import { siteSentence } from './site-status.ts';
@@ -8,11 +10,15 @@ import { siteSentence } from './site-status.ts';
 export interface SiteLinkParts {
   readonly dataFolder: string;
   readonly log: StationLog;
+  /** What the station writes wakes the outbox. */
+  readonly onCommit: Store['onCommit'];
   /** A fault that people at the bench must know of, once for each code. */
   reportFault(code: string, message: string): void;
   /** Makes what takes the publications of this site key. */
   openPublications(siteKey: string): PublicationTaker;
   endFaults(codes: readonly string[]): void;
+  /** How often the outbox looks for what was written without waking it. Default: every second. */
+  readonly lookEveryMilliseconds?: number;
 }
 
 /** Takes what the site publishes. */
@@ -43,7 +49,7 @@ function codeOf({ reason }: Extract<OutboxStatus, { state: 'stopped' }>): (typeo
 
 /** Starts the outbox of a station in a thread of its own. A thread that ends by mistake is started again. */
 export function startSiteLink(parts: SiteLinkParts): SiteLink {
-  const { dataFolder, log, reportFault, endFaults } = parts;
+  const { dataFolder, log, reportFault, endFaults, lookEveryMilliseconds } = parts;
   const file = readSiteFile(dataFolder);
   if (!file.ok) {
     const { field, message } = file.error;
@@ -51,6 +57,8 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
     return { status: () => null, close: async () => undefined };
   }
   const siteKey = file.value?.siteKey?.publicKey;
+  const commits = createCommitSignal();
+  const endCommits = parts.onCommit(commits.give);
   const publications = siteKey === undefined ? undefined : parts.openPublications(siteKey);
   let status: OutboxStatus | null = null;
   let awaySince: number | null = null;
@@ -61,7 +69,9 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
   let worker = begin();
 
   function begin(): Thread {
-    const started = startThread(new URL('./outbox-worker.ts', import.meta.url), { dataFolder });
+    const started = startThread(new URL('./outbox-worker.ts', import.meta.url), {
+      ...{ dataFolder, commits: commits.memory, lookEveryMilliseconds },
+    });
     started.on('message', (message: { status?: OutboxStatus; publications?: readonly Publication[] }) => {
       if (message.status !== undefined) take(message.status);
       if (message.publications === undefined || publications === undefined || isClosing) return;
@@ -113,6 +123,7 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
     status: () => status,
     async close() {
       isClosing = true;
+      endCommits();
       clearTimeout(again);
       if (!isRunning) return;
       const ended = new Promise<void>((done) => worker.once('exit', () => done()));

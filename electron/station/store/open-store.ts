@@ -97,9 +97,9 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
   const { reader, appender, key } = parts;
   const headFile = createHeadFile(folder);
   const checkpoints = createCheckpointWatch(database);
+  const listeners = new Set<() => void>();
   let lags = false;
-  function keepHead(head: Head | undefined): void {
-    if (head === undefined) return;
+  function keepHead(head: Head): void {
     checkpoints.noteAppend();
     try {
       headFile.write(head);
@@ -109,21 +109,30 @@ function composeStore(folder: string, database: Database, parts: Parts, release:
       lags = true;
     }
   }
+  function followCommit(head: Head | undefined): void {
+    if (head === undefined) return;
+    keepHead(head);
+    for (const listener of listeners) listener();
+  }
   return {
     ...reader,
     append(request) {
       const result = withFaults(() => appender.append(request));
       if (!result.ok) return result;
-      keepHead(result.value.head);
+      followCommit(result.value.head);
       return { ok: true, value: result.value.events };
     },
     putDocument(kind, body) {
       const { hash, head } = withFaults(() => appender.putDocument({ kind, body }));
-      keepHead(head);
+      followCommit(head);
       return hash;
     },
     keyId: key.keyId,
     headLags: () => lags,
+    onCommit(listener) {
+      listeners.add(listener);
+      return () => listeners.delete(listener);
+    },
     close() {
       checkpoints.stop();
       headFile.close();

@@ -50,5 +50,11 @@ export interface Store extends EvidenceReader {
   readonly keyId: string;
   /** True when the head file could not be written after the last commit; the evidence itself is safe. */
   headLags(): boolean;
+  /**
+   * Calls the listener behind every commit, in the same turn: a quick one that throws nothing.
+   *
+   * @returns what ends that
+   */
+  onCommit(listener: () => void): () => void;
   close(): void;
 }
