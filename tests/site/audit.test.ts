@@ -1,12 +1,13 @@
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
-import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
+import { inventedJob, inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import type { Problem } from '../../electron/station/audit/problem.ts';
 import { readVisits, visitAsJson } from '../../electron/station/audit/timeline.ts';
 import { readChains } from '../../electron/station/site/site-rows.ts';
 import { readSiteVisits } from '../../electron/station/site/site-serial.ts';
 import { verifyAtSite } from '../../electron/station/site/site-verify.ts';
 import { openEvidence } from '../../electron/station/store/open-store.ts';
-import { writeInventedJobs } from '../station/store/bench.ts';
+import { appendJobEvents, writeInventedJobs } from '../station/store/bench.ts';
 import { SiteBench, withChain, withStore } from './site-bench.ts';
 
 let site: SiteBench;
@@ -86,6 +87,35 @@ describe('from the site store alone', () => {
     });
     const told = visits.filter(({ benchId }) => benchId.startsWith('bench-of-'));
     expect(told.map(({ reader, visit }) => visitAsJson(reader, visit))).toEqual(own.flat());
+  });
+
+  it('tells visits that lie years apart, also those beyond the partitions, one or several at a time', async () => {
+    await site.addBench('bench-of-years');
+    const folder = site.stationFolder('years');
+    const days = ['2026-03-02', '2026-03-30', '2026-11-05', '2031-05-20'];
+    withStore(folder, (store) => {
+      const references = putInventedDocuments(store);
+      for (const [index, day] of days.entries()) {
+        const events = inventedJob(801 + index, Date.parse(`${day}T08:00:00Z`), references);
+        // The first one came once, the others are one serial.
+        const serial = index === 0 ? 'INV-once' : 'INV-often';
+        const told = events.map((event) => (event.kind === 'jobOpened' ? { ...event, serial } : event));
+        appendJobEvents(store, told);
+      }
+    });
+    await site.push(folder, 'bench-of-years');
+    const evidence = openEvidence(folder);
+    for (const serial of ['INV-once', 'INV-often', 'INV-once', 'INV-never']) {
+      const here = await site.as('auditor', async (client) => {
+        const { visits, close } = await readSiteVisits(client, serial);
+        const told = visits.map(({ reader, visit }) => visitAsJson(reader, visit));
+        close();
+        return told;
+      });
+      expect(here, serial).toEqual(readVisits(evidence, serial).map((visit) => visitAsJson(evidence, visit)));
+    }
+    evidence.close();
+    expect(await site.count('SELECT count(*) FROM bandwright.event_else')).toBeGreaterThan(0);
   });
 
   it('verifies each branch of a fork, and shows what only the older one has as left behind', async () => {

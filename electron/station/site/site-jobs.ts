@@ -63,58 +63,38 @@ export function jobsByName(
 }
 
 /**
- * The same jobs with the streams of the people and lots that they name: whoever shows them has names for them.
- *
- * @throws SiteFault
- */
-export async function withNames(client: SiteClient, jobs: SiteJobs): Promise<SiteJobs> {
-  const streams = new Set((jobs.rows.event ?? []).flatMap(streamsNamedBy));
-  const named = await querySite(
-    client,
-    rowSchemas.event,
-    `SELECT chain_id, ${chainTables.event.select} FROM bandwright.event
-     WHERE chain_id = ANY ($1::integer[]) AND stream = ANY ($2::text[])`,
-    [jobs.chains.map(({ chain_id }) => chain_id), [...streams]],
-    'streams',
-  );
-  return { ...jobs, rows: { ...jobs.rows, event: [...(jobs.rows.event ?? []), ...named] } };
-}
-
-const named = { personId: 'person', toPersonId: 'person', secondPersonId: 'person', lotId: 'lot' } as const;
-
-function streamsNamedBy({ body }: RowOfChain): readonly string[] {
-  const event = parsedOr(String(body));
-  return Object.entries(named).flatMap(([field, stream]) =>
-    typeof event?.[field] === 'string' ? [`${stream}/${event[field]}`] : [],
-  );
-}
-
-/** What was altered names nobody. */
-function parsedOr(text: string): Readonly<Record<string, unknown>> | null {
-  try {
-    return JSON.parse(text);
-  } catch {
-    return null;
-  }
-}
-
-/**
- * Fetches jobs with two questions.
+ * Fetches jobs: where they are with what is found by year, then their events and records out of the months in which
+ * they lie, then the documents that these name. To open every month's partition would take longer than all of that
+ * from some 30 months on. What came between the first two questions lies behind the heads of the chains, which the
+ * first one read, and counts for nothing.
  *
  * @throws SiteFault
  */
 export async function fetchJobs(client: SiteClient, wanted: WantedJobs): Promise<SiteJobs> {
-  const all = await querySite(client, sourcedSchema, jobsSql(wanted), wanted.values, wanted.name);
-  const rowsOf = <Row>(source: JobTable | 'chain', schema: z.ZodType<Row>): Row[] =>
-    parseRows(
-      schema,
-      all.filter((one) => one.source === source).map(({ row }) => withBytes(row)),
-    );
-  const chains = rowsOf('chain', chainSchema);
-  const rows = Object.fromEntries(wanted.tables.map((table) => [table, rowsOf(table, rowSchemas[table])]));
+  const indexed = await querySite(client, sourcedSchema, indexSql(wanted), wanted.values, wanted.name);
+  const places = rowsFrom(indexed, 'place', placeSchema);
+  const lying = await readMonths(client, wanted.tables.filter(isMonthly), places);
+  const all = [...indexed, ...lying];
+  const rows = Object.fromEntries(
+    wanted.tables.map((table) => [table, rowsFrom(all, table, rowSchemas[table])]),
+  );
   const hashes = new Set((rows.event ?? []).flatMap(documentsNamedBy));
-  return { chains, rows, documents: await readDocuments(client, [...hashes]) };
+  return {
+    chains: rowsFrom(indexed, 'chain', chainSchema),
+    rows,
+    documents: await readDocuments(client, [...hashes]),
+  };
 }
+
+function rowsFrom<Row>(all: readonly Sourced[], source: Sourced['source'], schema: z.ZodType<Row>): Row[] {
+  return parseRows(
+    schema,
+    all.filter((one) => one.source === source).map(({ row }) => withBytes(row)),
+  );
+}
+
+/** Tables with a partition for each month; the others have one for each year. */
+const isMonthly = (table: JobTable) => table === 'event' || table === 'record';
 
 /** How the rows of a job are found in a table, by its place `n`. */
 const found: Readonly<Record<JobTable, string>> = {
@@ -125,8 +105,8 @@ const found: Readonly<Record<JobTable, string>> = {
   capture: 't.job_id = n.job_id',
 };
 
-/** One question for everything: each way to the server and back would cost more than the rows. */
-function jobsSql({ located, tables }: WantedJobs): string {
+/** One question for the places and all that is found by year: each way to the server and back costs as much as rows. */
+function indexSql({ located, tables }: WantedJobs): string {
   return `
   WITH located AS MATERIALIZED (
     ${located}
@@ -138,19 +118,58 @@ function jobsSql({ located, tables }: WantedJobs): string {
     SELECT ${chainSelect} FROM bandwright.chain c JOIN bandwright.chain_head h USING (chain_id)
     WHERE c.chain_id IN (SELECT chain_id FROM place) ORDER BY c.chain_id
   ) AS f
+  UNION ALL SELECT 'place', to_json(n) FROM place n
   ${tables
-    .map(
-      (table) => `UNION ALL SELECT '${table}', to_json(f) FROM place n,
-    LATERAL (SELECT chain_id, ${chainTables[table].select} FROM bandwright.${table} t WHERE t.chain_id = n.chain_id AND ${found[table]}) AS f`,
-    )
+    .filter((table) => !isMonthly(table))
+    .map((table) => `UNION ALL ${rowsSql(table)}`)
     .join('\n  ')}`;
 }
 
+/**
+ * Events and records of jobs. The months stand in the text of the question, so that the server opens their partitions
+ * and no other; what it has planned for one month it keeps.
+ */
+function readMonths(
+  client: SiteClient,
+  tables: readonly JobTable[],
+  places: readonly Place[],
+): Promise<Sourced[]> {
+  if (tables.length === 0 || places.length === 0) return Promise.resolve([]);
+  const months = [...new Set(places.map(({ period }) => period))].sort();
+  const inMonths = ` AND t.period IN (${months.map((month) => `'${month}'`).join(', ')})`;
+  return querySite(
+    client,
+    sourcedSchema,
+    `WITH place AS MATERIALIZED (
+      SELECT * FROM unnest($1::integer[], $2::date[], $3::text[]) AS p (chain_id, period, job_id)
+    ) ${tables.map((table) => rowsSql(table, inMonths)).join(' UNION ALL ')}`,
+    [
+      places.map(({ chain_id }) => chain_id),
+      places.map(({ period }) => period),
+      places.map(({ job_id }) => job_id),
+    ],
+    months.length === 1 ? `${tables.join(' ')} ${months[0]}` : undefined,
+  );
+}
+
+/** The rows of each place `n`. */
+function rowsSql(table: JobTable, condition = ''): string {
+  return `SELECT '${table}' AS source, to_json(f) AS row FROM place n, LATERAL (
+    SELECT chain_id, ${chainTables[table].select} FROM bandwright.${table} t
+    WHERE t.chain_id = n.chain_id AND ${found[table]}${condition}
+  ) AS f`;
+}
+
+/** The period goes into the text of a question: it is a day and nothing else. */
+const placeSchema = z.object({ chain_id: z.int(), period: z.iso.date(), job_id: z.string() });
+type Place = z.infer<typeof placeSchema>;
+
 /** What is in a row, the schema of its table says. */
 const sourcedSchema = z.object({
-  source: z.enum(['chain', ...jobTables]),
+  source: z.enum(['chain', 'place', ...jobTables]),
   row: z.custom<Readonly<Record<string, unknown>>>((row) => typeof row === 'object' && row !== null),
 });
+type Sourced = z.infer<typeof sourcedSchema>;
 
 const rowSchemas = Object.fromEntries(
   jobTables.map((table) => [table, chainTables[table].schema.extend({ chain_id: z.int() })]),

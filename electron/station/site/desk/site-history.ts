@@ -2,7 +2,8 @@ import { readRecordSource } from '../../documents/document-source.ts';
 import { type DocumentOptions, drawSerialHistory } from '../../documents/make-document.ts';
 import { openBranches } from '../site-branches.ts';
 import type { SiteClient } from '../site-client.ts';
-import { fetchJobs, jobsOfSerial, withNames } from '../site-jobs.ts';
+import { fetchJobs, jobsOfSerial } from '../site-jobs.ts';
+import { withNames } from '../site-names.ts';
 import { visitsOf } from '../site-serial.ts';
 import { placeOf } from './site-room.ts';
 
