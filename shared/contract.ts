@@ -20,6 +20,7 @@ import type {
   SearchChoicesView,
   SearchPageView,
   SiteChainView,
+  SiteLotView,
   VisitPlaceView,
 } from './audit/view.ts';
 import { type FirstRunView, setUpSchema } from './first-run.ts';
@@ -136,6 +137,8 @@ export const callParameters = {
   }),
   /** The chains that a site has, of every station; at its desk alone. */
   siteChains: z.strictObject({}),
+  /** A lot at every bench that used it, with the jobs; at the desk of a site alone. */
+  siteLot: z.strictObject({ lotId: identifierSchema }),
   /** Stops the check that this person started. */
   stopVerify: z.strictObject({}),
   /** The service record of a job as PDF, or its tag label; answers with an address to fetch. */
@@ -226,6 +229,8 @@ export interface CallResults {
   serialDocument: { url: string };
   verify: null;
   siteChains: { chains: SiteChainView[] };
+  /** `cut`: of the newest uses alone. */
+  siteLot: { lots: SiteLotView[]; cut: boolean };
   stopVerify: null;
   document: { url: string };
   sheets: { sheets: ServiceSheet[] };

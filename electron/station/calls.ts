@@ -13,6 +13,9 @@ import type { AnswerBody, Screen } from './serve/screen-server.ts';
 import type { Station } from './station.ts';
 import { storeFaultOf } from './store/store-fault.ts';
 
+const onlyAtSite = () =>
+  refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
+
 /** What each call does. Looked up by `Object.hasOwn` in `callParameters` first: `constructor` is no call. */
 const handlers: Handlers<CallName> = {
   ...managementHandlers,
@@ -98,9 +101,8 @@ const handlers: Handlers<CallName> = {
     return ok({ url: `/documents/${encodeURIComponent(jobId)}/${kind}.pdf` });
   },
 
-  siteChains() {
-    return refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
-  },
+  siteChains: onlyAtSite,
+  siteLot: onlyAtSite,
 
   setUp() {
     return refuse('set_up_already', 'call', 'This station is set up already.');

@@ -9,6 +9,7 @@ import { fetchImpact, startImpact, stopImpact } from './judge-impact.ts';
 import { printHistory } from './print-history.ts';
 import { clearFilter, removeView, saveView } from './saved-view.ts';
 import { searchJobs, showOlderJobs } from './search-jobs.ts';
+import { traceLot } from './trace-lot.ts';
 import { verifyChain } from './verify-evidence.ts';
 import { voidJob } from './void-job.ts';
 
@@ -18,6 +19,7 @@ export const auditActions: readonly Action[] = [
   ...showAuditTabs,
   searchJobs,
   verifyChain,
+  traceLot,
   drawChart,
   startExport,
   compareVisits,

@@ -14,6 +14,7 @@ const keys: Readonly<Record<AuditTab, string>> = {
   charts: 'F5',
   export: 'F6',
   impact: 'Shift+F6',
+  lots: 'Shift+F7',
   stations: 'Shift+F9',
 };
 

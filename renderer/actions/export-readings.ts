@@ -1,3 +1,4 @@
+import type { ExportWish } from '../../shared/audit/filter.ts';
 import type { Snapshot } from '../../shared/contract.ts';
 import { mayDo } from '../../shared/people/permission.ts';
 import { type AuditState, exportInHand, hasDays } from '../state/audit-state.ts';
@@ -14,12 +15,21 @@ export function mayExport({ snapshot }: Pick<Situation, 'snapshot'>): boolean {
   return mayDo(snapshot?.signedIn?.roles ?? [], 'exportEvidence');
 }
 
-/** At a site a bundle is of one serial: the whole chain of a station is for the command. */
-export function isBundleOfSerial(
-  format: AuditState['format'],
+/** Is a bundle made at a site? It is of one serial at all benches, or of one whole chain. */
+export function isSiteBundle(
+  { format }: Pick<AuditState, 'format'>,
   snapshot: Pick<Snapshot, 'site'> | null,
 ): boolean {
   return format === 'bundle' && snapshot?.site !== undefined;
+}
+
+/** What is asked for: what the screen does not show is not. Null where a serial is to be given first. */
+function wishOf({ screen, snapshot }: Situation): Pick<ExportWish, 'filter' | 'chainId'> | null {
+  const { audit } = screen;
+  if (!isSiteBundle(audit, snapshot)) return { filter: audit.filter };
+  if (audit.bundleChainId !== null) return { filter: {}, chainId: audit.bundleChainId };
+  const { serial } = audit.filter;
+  return serial === undefined ? null : { filter: { serial } };
 }
 
 /** Starts the export of what the filter names, in the language of the screen. */
@@ -31,18 +41,14 @@ export const startExport: Action = {
   offered: (situation) => atAudit(situation, 'export'),
   enabled: (situation) =>
     !situation.screen.busy && mayExport(situation) && progressOf(situation)?.state !== 'running',
-  async run({ screen, snapshot }, hands) {
-    const { format } = screen.audit;
-    // What the screen does not show there is not asked for.
-    const { serial } = screen.audit.filter;
-    const isOfSerial = isBundleOfSerial(format, snapshot);
-    if (isOfSerial && serial === undefined) return hands.say(refusedHere('refusal.serialOfBundle'));
-    const filter = isOfSerial ? { serial } : screen.audit.filter;
-    if (!hasDays(filter)) return hands.say(refusedHere('refusal.noDay'));
+  async run(situation, hands) {
+    const { format, exportId } = situation.screen.audit;
+    const wish = wishOf(situation);
+    if (wish === null) return hands.say(refusedHere('refusal.serialOfBundle'));
+    if (!hasDays(wish.filter)) return hands.say(refusedHere('refusal.noDay'));
     // From here on nobody fetches the file of the one before for this one.
-    const { exportId } = screen.audit;
     hands.setAudit({ exportId: null });
-    const answer = await hands.ask('startExport', { filter, format, language: hands.language() });
+    const answer = await hands.ask('startExport', { ...wish, format, language: hands.language() });
     hands.setAudit({ exportId: answer?.value.exportId ?? exportId });
   },
 };

@@ -7,18 +7,21 @@ import type {
   FoundJobView,
   SearchChoicesView,
   SiteChainView,
+  SiteLotView,
 } from '../../shared/audit/view.ts';
 import type { Snapshot, TimelineView } from '../../shared/contract.ts';
 import type { ChartForm } from '../../shared/statistics/small-shift-study.ts';
 import { isDayOrEmpty } from './typed-day.ts';
 
 /** What the auditor's screen is about; one tab each. */
-export const auditTabs = ['serial', 'search', 'charts', 'export', 'impact', 'stations'] as const;
+export const auditTabs = ['serial', 'search', 'charts', 'export', 'impact', 'lots', 'stations'] as const;
 export type AuditTab = (typeof auditTabs)[number];
 
 /** The tabs at this desk. */
 export function tabsAt(snapshot: Pick<Snapshot, 'site'> | null): readonly AuditTab[] {
-  return snapshot?.site === undefined ? auditTabs.filter((tab) => tab !== 'stations') : auditTabs;
+  return snapshot?.site === undefined
+    ? auditTabs.filter((tab) => tab !== 'lots' && tab !== 'stations')
+    : auditTabs;
 }
 
 /** What is charted. */
@@ -49,6 +52,12 @@ export interface AuditState {
   readonly jobs: readonly FoundJobView[] | null;
   /** Where the next page of jobs begins; null at the end. */
   readonly before: number | null;
+  /** A lot at the benches of a site; null before one was asked for. */
+  readonly lotTrace: {
+    readonly lotId: string;
+    readonly lots: readonly SiteLotView[];
+    readonly cut: boolean;
+  } | null;
   /** The chains of a site; null before they were fetched. */
   readonly chains: readonly SiteChainView[] | null;
   /** The chain that is to be verified. */
@@ -62,6 +71,8 @@ export interface AuditState {
   readonly chart: ChartView | null;
   readonly checks: CheckChartView | null;
   readonly format: (typeof exportFormats)[number];
+  /** The chain of a site whose bundle is made; null: that of a serial. */
+  readonly bundleChainId: number | null;
   /** The export asked for here last. */
   readonly exportId: string | null;
   /** Instruments with their calibrations; null before they were fetched. */
@@ -84,6 +95,7 @@ export const emptyAudit: AuditState = {
   viewName: null,
   jobs: null,
   before: null,
+  lotTrace: null,
   chains: null,
   chainId: null,
   stationId: null,
@@ -94,6 +106,7 @@ export const emptyAudit: AuditState = {
   chart: null,
   checks: null,
   format: 'csv',
+  bundleChainId: null,
   exportId: null,
   calibrated: null,
   impactInstrumentId: null,

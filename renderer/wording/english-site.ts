@@ -2,6 +2,8 @@
 export const englishSite = {
   'action.chooseChain': 'Verify a chain',
   'action.verifyChain': 'Verify this chain',
+  'action.traceLot': 'Trace this lot',
+  'audit.tab.lots': 'Lots',
   'audit.tab.stations': 'Stations',
   'audit.bench': 'Bench',
   'audit.place.branch': '{bench}, branch {branch}',
@@ -18,7 +20,17 @@ export const englishSite = {
   'audit.verifyFetching': 'Fetching the chain: {done} of {total} events. F8 stops it.',
   'audit.export.site': 'Of all benches, in the order of time; each reading names its bench.',
   'audit.export.serial':
-    'Of one serial: for each station that had it a signed bundle of its own, which checks itself. Whole chains: the command, with --station.',
+    'For each station that had the serial a signed bundle of its own, which checks itself.',
+  'audit.export.chain':
+    'The whole chain of this station with its seals, as its own desk writes it. It is fetched first, which may take minutes and twice the room on the disk.',
+  'audit.export.of': 'Bundle of',
+  'audit.export.of.serial': 'one serial',
+  'audit.lots.hint':
+    'Type or scan the number of a lot, then press Enter: every job at every bench that used it. Benches that used nothing of it are not listed.',
+  'audit.lots.count': 'Lot {lot}, jobs: {count}.',
+  'audit.lots.newest': 'Lot {lot}, the newest jobs: {count}. The search pages through all of them.',
+  'audit.lots.neverInStock': 'Jobs name it; the stock of this bench never had it.',
+  'refusal.lotOfTrace': 'Give the number of the lot.',
   'audit.impact.site':
     'Of this bench every capture with the instrument; of other benches those that were made with one of its certificates.',
   'audit.impact.stations': 'Captures by bench',
@@ -28,7 +40,8 @@ export const englishSite = {
   'refusal.serialOfBundle': 'Give the serial that the bundle is of.',
   'code.station_missing': 'Choose the bench that is asked about first.',
   'code.station_unknown': 'The site has no such station. Choose one of the list.',
-  'code.bundle_of_serial': 'At a site a bundle is of one serial. Give that alone.',
+  'code.bundle_of_serial': 'At a site a bundle is of one serial or of one whole chain. Give that alone.',
+  'code.chain_unknown': 'The site has no such chain. Choose one of the list.',
   'refusal.chooseChainFirst': 'Choose whose chain is to be verified.',
   'code.chain_missing': 'Choose whose chain is to be verified.',
   'code.not_at_site': 'This is about one station. Ask at its own desk, or by a command with --station.',

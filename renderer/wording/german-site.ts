@@ -4,6 +4,8 @@ import type { englishSite } from './english-site.ts';
 export const germanSite = {
   'action.chooseChain': 'Eine Kette prüfen',
   'action.verifyChain': 'Diese Kette prüfen',
+  'action.traceLot': 'Dieses Gebinde verfolgen',
+  'audit.tab.lots': 'Gebinde',
   'audit.tab.stations': 'Stationen',
   'audit.bench': 'Werkbank',
   'audit.place.branch': '{bench}, Zweig {branch}',
@@ -20,7 +22,17 @@ export const germanSite = {
   'audit.verifyFetching': 'Die Kette wird geholt: {done} von {total} Ereignissen. F8 hält an.',
   'audit.export.site': 'Von allen Werkbänken, in der Folge der Zeit; jede Messung nennt ihre Werkbank.',
   'audit.export.serial':
-    'Von einer Nummer: für jede Station, die sie hatte, ein eigenes signiertes Paket, das sich selbst prüft. Ganze Ketten: der Befehl mit --station.',
+    'Für jede Station, die die Nummer hatte, ein eigenes signiertes Paket, das sich selbst prüft.',
+  'audit.export.chain':
+    'Die ganze Kette dieser Station mit ihren Siegeln, wie ihr eigener Prüfplatz sie ausgibt. Sie wird zuerst geholt; das kann Minuten dauern und braucht doppelt so viel Platz auf der Platte.',
+  'audit.export.of': 'Paket für',
+  'audit.export.of.serial': 'eine Nummer',
+  'audit.lots.hint':
+    'Die Nummer eines Gebindes tippen oder scannen, dann Enter: jede Arbeit an jeder Werkbank, in die es ging. Werkbänke, an denen nichts daraus verbraucht wurde, stehen nicht dabei.',
+  'audit.lots.count': 'Gebinde {lot}, Arbeiten: {count}.',
+  'audit.lots.newest': 'Gebinde {lot}, die neuesten Arbeiten: {count}. Die Suche blättert durch alle.',
+  'audit.lots.neverInStock': 'Arbeiten nennen es; im Lager dieser Werkbank war es nie.',
+  'refusal.lotOfTrace': 'Die Nummer des Gebindes angeben.',
   'audit.impact.site':
     'Von dieser Werkbank jede Messung mit dem Messgerät; von anderen die, denen einer seiner Kalibrierscheine zugrunde lag.',
   'audit.impact.stations': 'Messungen nach Werkbank',
@@ -30,7 +42,9 @@ export const germanSite = {
   'refusal.serialOfBundle': 'Die Nummer angeben, für die das Paket gilt.',
   'code.station_missing': 'Zuerst die Werkbank wählen, um die es geht.',
   'code.station_unknown': 'Der zentrale Speicher hat keine solche Station. Eine aus der Liste wählen.',
-  'code.bundle_of_serial': 'Im zentralen Speicher gilt ein Paket einer Nummer. Nur sie angeben.',
+  'code.bundle_of_serial':
+    'Im zentralen Speicher gilt ein Paket einer Nummer oder einer ganzen Kette. Nur diese angeben.',
+  'code.chain_unknown': 'Der zentrale Speicher hat keine solche Kette. Eine aus der Liste wählen.',
   'refusal.chooseChainFirst': 'Wählen, wessen Kette geprüft werden soll.',
   'code.chain_missing': 'Wählen, wessen Kette geprüft werden soll.',
   'code.not_at_site':

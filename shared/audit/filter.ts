@@ -64,5 +64,7 @@ export const exportWishSchema = z.strictObject({
   filter: auditFilterSchema,
   /** For CSV: decimal sign and separator as spreadsheets of that language expect. */
   language: z.enum(['en', 'de']),
+  /** At the desk of a site: the bundle of this whole chain. */
+  chainId: z.int().positive().optional(),
 });
 export type ExportWish = z.infer<typeof exportWishSchema>;

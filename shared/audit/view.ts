@@ -1,4 +1,5 @@
 import type { Decision } from '../acceptance/judgement.ts';
+import type { Lot } from '../consumable/lot.ts';
 import type { Quantity, Unit } from '../quantity/unit.ts';
 import type { LocalizedText } from '../sheet/localized-text.ts';
 import type { ProcessStudy } from '../statistics/process-study.ts';
@@ -22,6 +23,28 @@ export interface SiteChainView extends VisitPlaceView {
   readonly forkedAfter: number;
   /** When the last piece came, ISO 8601. */
   readonly receivedAt: string;
+}
+
+/** A lot at one bench of a site, and every job there that used it, oldest first. */
+export interface SiteLotView {
+  readonly place: VisitPlaceView;
+  /** Null where jobs name it but the stock never had it. */
+  readonly lot: Pick<
+    Lot,
+    'name' | 'received' | 'remaining' | 'unit' | 'expiry' | 'openedAt' | 'blocked'
+  > | null;
+  readonly jobs: readonly {
+    readonly jobId: string;
+    readonly serial: string;
+    readonly openedAt: string;
+    /** Null while the job is at the bench. */
+    readonly phase: string | null;
+    readonly uses: readonly {
+      readonly at: string;
+      readonly person: string;
+      readonly quantity: number | null;
+    }[];
+  }[];
 }
 
 /** One job found by a search. */

@@ -5,6 +5,7 @@ import { afterAll, beforeAll, describe, expect, test } from 'vitest';
 import { putInventedDocuments } from '../../electron/station/audit/invented-documents.ts';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
 import type { Store } from '../../electron/station/store/store.ts';
+import type { LotEvent } from '../../shared/consumable/lot.ts';
 import { SiteBench, withStore } from '../site/site-bench.ts';
 import {
   foundCertificate,
@@ -33,7 +34,8 @@ beforeAll(async () => {
     const folder = site.stationFolder(name);
     withStore(folder, (store) => {
       registerWrench(store);
-      writeInventedJobsAtOnce(store, 30, 1 + index * 6);
+      const [job = ''] = writeInventedJobsAtOnce(store, 30, 1 + index * 6);
+      if (name === 'two') receiveLot(store, job);
     });
     await site.push(folder, `bench-${name}`);
   }
@@ -57,6 +59,25 @@ function registerWrench(store: Store): void {
   ];
   const kept = store.append({
     ...{ stream: 'instrument/wrench-1', expectedVersion: 0, personId: 'cedar' },
+    events: events.map((event) => ({ kind: event.kind, body: event })),
+  });
+  if (!kept.ok) throw new Error(kept.error.message);
+}
+
+/** The lot of all these jobs, as far as the stock of a bench counted it. */
+function receiveLot(store: Store, jobId: string): void {
+  const about = { lotId: 'lot-1', at: '2026-03-01T08:00:00.000Z', personId: 'cedar' };
+  const events: LotEvent[] = [
+    {
+      ...{ kind: 'lotReceived', ...about, consumableId: 'grease', name: { en: 'Grease', de: 'Fett' } },
+      ...{ expiry: '2027-12-31', quantity: 400, unit: 'g', usableDaysAfterOpening: null, invented: true },
+    },
+    { kind: 'lotOpened', ...about },
+    { kind: 'lotUsed', ...about, jobId, stepId: 'grease', quantity: 12.5 },
+    { kind: 'lotBlocked', ...about, reason: 'wrong label' },
+  ];
+  const kept = store.append({
+    ...{ stream: 'lot/lot-1', expectedVersion: 0, personId: 'cedar' },
     events: events.map((event) => ({ kind: event.kind, body: event })),
   });
   if (!kept.ok) throw new Error(kept.error.message);
@@ -162,6 +183,42 @@ describe('the desk of a site, by keyboard alone', () => {
     await page.getByTestId('filter-serial').fill('');
   });
 
+  test('makes the signed bundle of a whole chain', async () => {
+    await keys.press('F6');
+    await page.getByTestId('format-bundle').check();
+    await page.getByTestId('filter-bundleChain').focus();
+    await expect.poll(() => page.locator('[data-testid=filter-bundleChain] option').count()).toBe(3);
+    await keys.press('ArrowDown');
+    await keys.press('ArrowDown');
+    await expect.poll(() => page.getByTestId('filter-serial').count()).toBe(0);
+    await keys.press('Enter');
+    await keys.see('[data-testid=export-progress][data-state=ready]');
+    await shot('bundle-chain');
+    const [file] = await Promise.all([page.waitForEvent('download'), keys.press('F9')]);
+    const names = execFileSync('tar', ['-tf', await file.path()], { encoding: 'utf8' });
+    expect(names).toMatch(/\/seals\.jsonl/);
+    const records = execFileSync('tar', ['-xOf', await file.path(), '--wildcards', '*/records.jsonl']);
+    expect(records.toString().trim().split('\n').length).toBe(30);
+    expect(await axeFindings(page)).toEqual([]);
+  });
+
+  test('traces a lot to the jobs of all benches', async () => {
+    await keys.press('Shift+F7');
+    await keys.see('[data-testid=filter-lotId]:focus');
+    await keys.press('Enter');
+    await expect.poll(() => page.locator('.page-foot').textContent(), patience).toContain('Give the number');
+    await keys.scan('lot-1');
+    await expect.poll(() => page.locator('[data-testid=lot-jobs] tbody tr').count(), patience).toBe(60);
+    const stocks = await page.locator('[data-testid=lot-stocks] tbody tr').allTextContents();
+    expect(stocks).toEqual([
+      expect.stringMatching(/^bench-one.*never had it/),
+      expect.stringMatching(/^bench-two.*Blocked: wrong label.*400.*387\.5/),
+    ]);
+    expect(await axeFindings(page)).toEqual([]);
+    await shot('lots');
+    await page.getByTestId('filter-lotId').fill('');
+  });
+
   test('exports readings of all benches', async () => {
     await keys.press('F6');
     await page.getByTestId('format-csv').check();
@@ -192,6 +249,17 @@ describe('the desk of a site, by keyboard alone', () => {
     await keys.press('Enter');
     await keys.see('[data-testid=impact-stations]');
     await shot('impact-german-dark');
+    await keys.press('Shift+F7');
+    await keys.see('[data-testid=filter-lotId]:focus');
+    await keys.scan('lot-1');
+    await keys.see('[data-testid=lot-jobs]');
+    await shot('lots-german-dark');
+    await keys.press('F6');
+    await page.getByTestId('format-bundle').check();
+    await page.getByTestId('filter-bundleChain').focus();
+    await expect.poll(() => page.locator('[data-testid=filter-bundleChain] option').count()).toBe(3);
+    await keys.press('ArrowDown');
+    await shot('bundle-chain-german-dark');
     await keys.press('Shift+F9');
     await keys.see('.chains');
     await shot('stations-german-dark');

@@ -152,7 +152,21 @@ describe('the command line at a site', () => {
     expect(await asked('auditor', 'document', serial, '--out', file)).toMatchObject({ code: 0 });
     expect(readFileSync(file).subarray(0, 5).toString()).toBe('%PDF-');
 
-    expect(await asked('auditor', 'lot', 'lot-1')).toMatchObject({
+    // The lot was used at both benches.
+    const traced = await asked('auditor', 'lot', 'lot-1', '--json');
+    const ofFirst = JSON.parse((await bandwright(['lot', 'lot-1', '--json', '--data', first])).out);
+    const { benches: tracedAt } = JSON.parse(traced.out);
+    expect(tracedAt.map((one: { benchId: string }) => one.benchId)).toEqual(
+      expect.arrayContaining(['bench-of-0', 'bench-of-1']),
+    );
+    expect(tracedAt.find((one: { benchId: string }) => one.benchId === 'bench-of-0')).toMatchObject({
+      ...{ lot: ofFirst.lot, jobs: ofFirst.jobs },
+    });
+    expect(await asked('auditor', 'lot', 'none-such')).toMatchObject({
+      code: 2,
+      error: expect.stringContaining('was never here'),
+    });
+    expect(await asked('auditor', 'chart', '--quantity', 'mass')).toMatchObject({
       code: 2,
       error: expect.stringContaining('--station: missing'),
     });

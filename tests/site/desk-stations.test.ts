@@ -268,8 +268,15 @@ describe('the signed bundle of a serial, made at the site', () => {
   });
 
   it('is refused without a serial, with more than a serial, and for one that never came', async () => {
-    for (const filter of [{}, { serial: inventedSerial(35), quantity: 'mass' }])
-      expect(await asked.answer('startExport', { format: 'bundle', filter, language: 'en' })).toMatchObject({
+    const serial = inventedSerial(35);
+    for (const asking of [
+      { filter: {} },
+      { filter: { serial, quantity: 'mass' } },
+      { filter: { serial }, chainId: 1 },
+    ])
+      expect(
+        await asked.answer('startExport', { format: 'bundle', ...asking, language: 'en' }),
+      ).toMatchObject({
         refusal: { code: 'bundle_of_serial' },
       });
     asked.news.length = 0;
@@ -277,6 +284,53 @@ describe('the signed bundle of a serial, made at the site', () => {
     expect((await asked.heard(isEndOfExport)).progress).toMatchObject({
       state: 'failed',
       message: 'This serial was never here; check it.',
+    });
+  });
+});
+
+describe('the signed bundle of a whole chain, made at the site', () => {
+  async function bundleOf(chainId: number | undefined) {
+    asked.news.length = 0;
+    await asked.call('startExport', { format: 'bundle', filter: {}, language: 'en', chainId });
+    return (await asked.heard(isEndOfExport)).progress;
+  }
+
+  it('is the bundle that the station itself writes, and intact by its own verifier', async () => {
+    const { chains } = await asked.call('siteChains', {});
+    const chain = chains.find(({ benchId }) => benchId === 'bench-two');
+    const progress = await bundleOf(chain?.chainId);
+    expect(progress).toMatchObject({ state: 'ready', done: 2 * (chain?.events ?? 0), message: null });
+    const path = asked.desk.exports.find('auditor', progress.exportId)?.path ?? '';
+    const { status, stdout } = spawnSync(process.execPath, [join(path, 'verify.mjs')], {
+      encoding: 'utf8',
+      env: {},
+    });
+    expect([status, stdout.split('\n')[0]]).toEqual([0, expect.stringMatching(/^intact: 30 records/)]);
+    const own = join(temporaryFolder(), 'own');
+    const command = join(import.meta.dirname, '../../electron/station/command-line.ts');
+    execFileSync(process.execPath, [
+      ...[command, 'export', 'bundle', '--out', own, '--data', site.stationFolder('two')],
+    ]);
+    expect(readdirSync(path)).toEqual(readdirSync(own));
+    for (const file of readdirSync(own).filter((name) => name !== 'bundle.json'))
+      expect(readFileSync(join(path, file), 'utf8'), file).toBe(readFileSync(join(own, file), 'utf8'));
+    // Nothing of the copy is left beside it.
+    expect(readdirSync(join(path, '..'))).toEqual(['bundle']);
+  });
+
+  it('is of a branch that its station left behind, too', async () => {
+    const { chains } = await asked.call('siteChains', {});
+    const older = chains.find(({ leftBehind }) => leftBehind);
+    const progress = await bundleOf(older?.chainId);
+    const path = asked.desk.exports.find('auditor', progress.exportId)?.path ?? '';
+    expect(spawnSync(process.execPath, [join(path, 'verify.mjs')], { env: {} }).status).toBe(0);
+    expect(readFileSync(join(path, 'events.jsonl'), 'utf8')).toContain(inventedSerial(952));
+  });
+
+  it('says when the site has no such chain', async () => {
+    expect(await bundleOf(9999)).toMatchObject({
+      state: 'failed',
+      message: expect.stringContaining('no such chain'),
     });
   });
 });

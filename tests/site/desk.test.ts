@@ -3,9 +3,12 @@ import { readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { afterAll, beforeAll, describe, expect, it } from 'vitest';
 import { inventedSerial } from '../../electron/station/audit/invented-job.ts';
+import { traceOfLot } from '../../electron/station/audit/lot-trace.ts';
 import { createReadingRoom, type ReadingRoom } from '../../electron/station/audit/reading-room.ts';
 import { exportSiteReadings } from '../../electron/station/site/site-export.ts';
+import { openEvidence } from '../../electron/station/store/open-store.ts';
 import type { SearchPageView } from '../../shared/audit/view.ts';
+import type { LotEvent } from '../../shared/consumable/lot.ts';
 import type { CallResults } from '../../shared/contract.ts';
 import { readingLineSchema } from '../../shared/evidence/reading-line.ts';
 import type { Result } from '../../shared/result.ts';
@@ -120,6 +123,48 @@ describe('the desk of a site', () => {
     await other.close();
   });
 
+  it('traces a lot to every job at every bench, as each bench traces it, with what its stock says', async () => {
+    const [job = ''] = withStore(site.stationFolder('two'), (store) => {
+      const jobs = store.jobsOfSerial(inventedSerial(50)).map(({ jobId }) => jobId);
+      const about = { lotId: 'lot-1', at: '2026-03-01T08:00:00.000Z', personId: 'person-2' };
+      const events: LotEvent[] = [
+        {
+          ...{ kind: 'lotReceived', ...about, consumableId: 'grease', name: { en: 'Grease', de: 'Fett' } },
+          ...{ expiry: '2027-12-31', quantity: 400, unit: 'g', usableDaysAfterOpening: null, invented: true },
+        },
+        { kind: 'lotOpened', ...about },
+        { kind: 'lotUsed', ...about, jobId: jobs[0] ?? '', stepId: 'grease', quantity: 12.5 },
+        { kind: 'lotBlocked', ...about, reason: 'wrong label' },
+      ];
+      const kept = store.append({
+        ...{ stream: 'lot/lot-1', expectedVersion: 0, personId: 'person-2' },
+        events: events.map((event) => ({ kind: event.kind, body: event })),
+      });
+      if (!kept.ok) throw new Error(kept.error.message);
+      return jobs;
+    });
+    await site.push(site.stationFolder('two'), 'bench-two');
+    const { lots } = await call('siteLot', { lotId: 'lot-1' });
+    expect(lots.map(({ place }) => [place.benchId, place.branch, place.leftBehind])).toEqual([
+      ['bench-one', 1, false],
+      ['bench-two', 1, false],
+    ]);
+    for (const [index, name] of ['one', 'two'].entries()) {
+      const evidence = openEvidence(site.stationFolder(name));
+      const told = traceOfLot(evidence, 'lot-1');
+      evidence.close();
+      expect(lots[index]?.jobs.length).toBe(70);
+      expect({ lot: lots[index]?.lot, jobs: lots[index]?.jobs }).toEqual({
+        lot: told?.lot,
+        jobs: told?.jobs,
+      });
+    }
+    expect(lots[0]?.lot).toBeNull();
+    expect(lots[1]?.lot).toMatchObject({ received: 400, remaining: 387.5, blocked: 'wrong label' });
+    expect(lots[1]?.jobs.find(({ jobId }) => jobId === job)?.uses).toMatchObject([{ quantity: 12.5 }]);
+    expect(await call('siteLot', { lotId: 'none-such' })).toEqual({ lots: [], cut: false });
+  });
+
   it('exports the readings of all benches, each with its bench, as its station writes them', async () => {
     const lines: string[] = [];
     await site.as('auditor', async (client) => {
@@ -193,6 +238,11 @@ describe('the desk of a site', () => {
     expect(visits.map(({ place }) => place)).toMatchObject([{ branch: 1, leftBehind: true }]);
     const { jobs } = await call('searchJobs', { filter: { serial: inventedSerial(902) }, before: null });
     expect(jobs.map(({ place }) => place?.leftBehind)).toEqual([true]);
+    const { lots } = await call('siteLot', { lotId: 'lot-2' });
+    expect(lots.map(({ place, jobs }) => [place.leftBehind, jobs.map(({ serial }) => serial)])).toEqual([
+      [false, [inventedSerial(901), inventedSerial(903)]],
+      [true, [inventedSerial(902)]],
+    ]);
     const { chains } = await call('siteChains', {});
     const ofThree = chains.filter(({ benchId }) => benchId === 'bench-three');
     expect(ofThree.map(({ branch, leftBehind }) => [branch, leftBehind])).toEqual([

@@ -21,7 +21,7 @@ interface Trial<Name extends CallName> {
 const trials: {
   readonly [Name in Exclude<
     CallName,
-    'signIn' | 'signOut' | 'command' | 'manage' | 'setUp' | 'siteChains'
+    'signIn' | 'signOut' | 'command' | 'manage' | 'setUp' | 'siteChains' | 'siteLot'
   >]: Trial<Name>;
 } = {
   lookUpSerial: { mayCall: atBench, parameters: { serial: 'SLT-1001' } },
@@ -88,7 +88,16 @@ function isVerifyFinished({ news }: TestScreen): boolean {
 
 describe('every call to the station tried by every role', () => {
   it('has a trial for every call that there is', () => {
-    const tried = [...Object.keys(trials), 'signIn', 'signOut', 'command', 'manage', 'setUp', 'siteChains'];
+    const tried = [
+      ...Object.keys(trials),
+      'signIn',
+      'signOut',
+      'command',
+      'manage',
+      'setUp',
+      'siteChains',
+      'siteLot',
+    ];
     expect(tried.sort()).toEqual(Object.keys(callParameters).sort());
   });
 
@@ -123,6 +132,7 @@ describe('every call to the station tried by every role', () => {
     for (const person of [null, 'quartz'] as const) {
       expect(await bench.codeOf(bench.screen(person), 'setUp', { kind: 'demo' })).toBe('set_up_already');
       expect(await bench.codeOf(bench.screen(person), 'siteChains', {})).toBe('no_site_desk');
+      expect(await bench.codeOf(bench.screen(person), 'siteLot', { lotId: 'lot-1' })).toBe('no_site_desk');
     }
   });
 

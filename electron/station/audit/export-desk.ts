@@ -70,13 +70,20 @@ export class ExportDesk {
   /** Starts an export; `tell` hears how far it is. */
   start(
     personId: string,
-    { format, language }: ExportWish,
+    { format, language, chainId }: ExportWish,
     filter: CaptureFilter | null,
     tell: (progress: ExportProgress) => void,
   ): Result<{ exportId: string }> {
     const { dataFolder, wallTime } = this.#parts;
     const name = { csv: 'readings.csv', jsonl: 'readings.jsonl', bundle: 'bundle' }[format];
-    const common = { folder: dataFolder, format, filter, style: csvStyleOf(language), at: wallTime() };
+    const common = {
+      folder: dataFolder,
+      format,
+      filter,
+      style: csvStyleOf(language),
+      at: wallTime(),
+      chainId,
+    };
     return this.#begin(
       { personId, format, name },
       (target, run) => (this.#parts.runExport ?? runExport)({ ...common, target, ...run }),

@@ -14,6 +14,8 @@ export interface ExportRunOptions {
   readonly filter: CaptureFilter | null;
   /** Now, ISO 8601 with offset. */
   readonly at: string;
+  /** At the desk of a site: the chain that a bundle is of. */
+  readonly chainId?: number | undefined;
   readonly onProgress?: (progress: BundleProgress) => void;
   readonly signal?: AbortSignal;
 }

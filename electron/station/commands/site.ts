@@ -45,7 +45,7 @@ At a bench (with --data):
 For an auditor:
   search [--serial S] [--head ID] [--person ID] [--instrument ID] [--certificate HASH] [--lot ID]
          [--decision D] [--quantity Q] [--from DAY] [--until DAY]     jobs at all benches, newest first
-  also with --site URL: desk, serial, verify, export, document; with --station ID too: chart, impact, lot
+  also with --site URL: desk, serial, verify, export, document, lot; with --station ID too: chart, impact
 ${siteHelp}
   --site-key FILE        join: the public key whose publications this bench takes
 

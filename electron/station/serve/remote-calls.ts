@@ -31,6 +31,7 @@ export type RemoteCall = Extract<
   | 'verify'
   | 'stopVerify'
   | 'siteChains'
+  | 'siteLot'
 >;
 
 /**
@@ -58,6 +59,7 @@ export interface RemoteDesk {
   ): Result<null>;
   /** At the desk of a site. */
   siteChains?(): Promise<Result<CallResults['siteChains']>>;
+  siteLot?(lotId: string): Promise<Result<CallResults['siteLot']>>;
   stopVerify(personId: string): Result<null>;
   /** The person signed in, while they are there and may still sign in. */
   personIn(session: RemoteSession): Person | undefined;
@@ -159,9 +161,13 @@ export const remoteHandlers: { readonly [Name in RemoteCall]: RemoteHandler<Name
   async siteChains(desk, screen) {
     const person = allowed(desk, screen, 'readAudit');
     if (!person.ok) return person;
-    if (desk.siteChains === undefined)
-      return refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
-    return desk.siteChains();
+    return desk.siteChains === undefined ? onlyAtSite() : desk.siteChains();
+  },
+
+  async siteLot(desk, screen, { lotId }) {
+    const person = allowed(desk, screen, 'readAudit');
+    if (!person.ok) return person;
+    return desk.siteLot === undefined ? onlyAtSite() : desk.siteLot(lotId);
   },
 
   stopVerify(desk, screen) {
@@ -188,6 +194,10 @@ function reading<Name extends Question>(name: Name): RemoteHandler<Name> {
     if (!person.ok) return person;
     return desk.readingRoom.ask(name, parameters as never) as Promise<Result<CallResults[Name]>>;
   };
+}
+
+function onlyAtSite(): Result<never> {
+  return refuse('no_site_desk', 'call', 'This is the desk of a bench; ask at the desk of the site.');
 }
 
 function allowed(desk: RemoteDesk, { session }: RemoteScreen, permission: Permission): Result<Person> {

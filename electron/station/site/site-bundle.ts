@@ -1,15 +1,17 @@
-import { mkdirSync } from 'node:fs';
-import { join } from 'node:path';
+import { mkdirSync, mkdtempSync, rmSync } from 'node:fs';
+import { dirname, join } from 'node:path';
 import { z } from 'zod';
 import { jobEvidence } from '../../../shared/evidence/job-evidence.ts';
 import { ok, type Result, refuse } from '../../../shared/result.ts';
 import { type BundleCounts, writeBundle } from '../audit/bundle.ts';
+import { type ExportCounts, type ExportRunOptions, runExport } from '../audit/export-run.ts';
 import { withFaults } from '../store/store-fault.ts';
 import { openBranches, type SiteBranch } from './site-branches.ts';
 import type { SiteClient } from './site-client.ts';
+import { copyChain } from './site-copy.ts';
 import { fetchJobs, jobsOfSerial, type SiteJobs } from './site-jobs.ts';
 import { readStreams } from './site-register.ts';
-import { chainTables, querySite, stretchesOf } from './site-rows.ts';
+import { chainTables, querySite, readChains, stretchesOf } from './site-rows.ts';
 import { visitsOf } from './site-serial.ts';
 
 /**
@@ -47,6 +49,44 @@ export async function writeSerialBundles(
     return ok(sums);
   } finally {
     close();
+  }
+}
+
+/**
+ * Writes a whole chain into a bundle, as its station makes it, from a copy that goes away. The copy lies beside the
+ * bundle and takes about as much room.
+ *
+ * @param target a folder that does not exist yet
+ * @returns what went in; refuses a chain that the site has not; null where `signal` stopped it
+ * @throws SiteFault, StoreFault
+ */
+export async function writeChainBundle(
+  client: SiteClient,
+  chainId: number,
+  options: Pick<ExportRunOptions, 'target' | 'at' | 'onProgress' | 'signal'>,
+): Promise<Result<ExportCounts> | null> {
+  const { target, at, onProgress, signal } = options;
+  const all = await readChains(client, null);
+  const branch = all.find(({ chain_id }) => chain_id === chainId);
+  if (branch === undefined)
+    return refuse('chain_unknown', 'chainId', 'The site has no such chain; choose one of the list.');
+  const chains = all.filter(({ station_id }) => station_id === branch.station_id);
+  const folder = mkdtempSync(join(dirname(target), 'copy-'));
+  // Every event is fetched, and then written.
+  const total = 2 * branch.sequence;
+  try {
+    const isWhole = await copyChain(client, chains, branch, folder, {
+      onProgress: ({ done }) => onProgress?.({ done, total }),
+      signal,
+    });
+    if (!isWhole) return null;
+    return await runExport({
+      ...{ folder, target, at, format: 'bundle', style: 'iso', filter: null },
+      onProgress: ({ done }) => onProgress?.({ done: branch.sequence + done, total }),
+      ...(signal === undefined ? {} : { signal }),
+    });
+  } finally {
+    rmSync(folder, { recursive: true, force: true });
   }
 }
 

@@ -62,6 +62,11 @@ export function jobsByName(
   };
 }
 
+/** The same as their index has them, without events. */
+export function indexByName(jobs: Parameters<typeof jobsByName>[0]): WantedJobs {
+  return { ...jobsByName(jobs), name: 'index of jobs', tables: ['job', 'job_end'] };
+}
+
 /**
  * Fetches jobs: where they are with what is found by year, then their events and records out of the months in which
  * they lie, then the documents that these name. To open every month's partition would take longer than all of that

@@ -6,6 +6,7 @@ import { AuditTabs, tabId } from './audit-tabs.tsx';
 import { ChartsTab } from './charts-tab.tsx';
 import { ExportTab } from './export-tab.tsx';
 import { ImpactTab } from './impact-tab.tsx';
+import { LotsTab } from './lots-tab.tsx';
 import { SearchTab } from './search-tab.tsx';
 import { SerialTab } from './serial-tab.tsx';
 import { StationsTab } from './stations-tab.tsx';
@@ -42,6 +43,7 @@ export function AuditScreen() {
       <div className="audit-panel" role="tabpanel" id="audit-panel" aria-labelledby={tabId(tab)}>
         {tab === 'serial' && <SerialTab />}
         {tab === 'search' && <SearchTab />}
+        {tab === 'lots' && <LotsTab />}
         {tab === 'stations' && <StationsTab />}
         {tab === 'charts' && <ChartsTab />}
         {tab === 'export' && <ExportTab />}

@@ -1,10 +1,12 @@
 import { auditFilterSchema, exportFormats } from '../../../shared/audit/filter.ts';
-import { isBundleOfSerial, mayExport } from '../../actions/export-readings.ts';
+import { isSiteBundle, mayExport } from '../../actions/export-readings.ts';
 import { VerdictIcon } from '../../parts/icons.tsx';
 import { exportInHand } from '../../state/audit-state.ts';
 import { useSituation, useWording, useWorkbench } from '../../workbench.ts';
+import { ChainSelect } from './chain-select.tsx';
 import { FilterPanel } from './filter-panel.tsx';
 
+const allFields = auditFilterSchema.keyof().options;
 const allButSerial = auditFilterSchema.keyof().exclude(['serial']).options;
 
 /** Readings as files, or a bundle that anyone can check. */
@@ -12,8 +14,9 @@ export function ExportTab() {
   const { screen, snapshot } = useSituation();
   const { hands } = useWorkbench();
   const { say } = useWording();
-  const { format, filter } = screen.audit;
-  const isOfSerial = isBundleOfSerial(format, snapshot);
+  const { format, filter, bundleChainId } = screen.audit;
+  const isBundle = isSiteBundle(screen.audit, snapshot);
+  const isOfChain = isBundle && bundleChainId !== null;
   if (!mayExport({ snapshot })) return <p>{say('audit.export.notAllowed')}</p>;
   return (
     <>
@@ -36,12 +39,16 @@ export function ExportTab() {
           </label>
         ))}
       </fieldset>
-      <FilterPanel without={isOfSerial ? allButSerial : []} />
-      {Object.keys(filter).length === 0 && !isOfSerial && (
+      <FilterPanel without={isOfChain ? allFields : isBundle ? allButSerial : []}>
+        {isBundle && <ChainSelect />}
+      </FilterPanel>
+      {Object.keys(filter).length === 0 && !isBundle && (
         <p className="quiet">{say(format === 'bundle' ? 'audit.export.whole' : 'audit.export.all')}</p>
       )}
       {snapshot?.site !== undefined && (
-        <p className="quiet">{say(isOfSerial ? 'audit.export.serial' : 'audit.export.site')}</p>
+        <p className="quiet">
+          {say(isOfChain ? 'audit.export.chain' : isBundle ? 'audit.export.serial' : 'audit.export.site')}
+        </p>
       )}
       <Progress />
     </>

@@ -15,9 +15,12 @@ interface Option {
 /** The filter that search, charts and export share, with the views that this person keeps of it. */
 export function FilterPanel({
   without = [],
+  entry = 'serial',
   children,
 }: {
   readonly without?: readonly Field[];
+  /** The field where the focus belongs. */
+  readonly entry?: Field;
   /** Further fields, before those of the filter. */
   readonly children?: React.ReactNode;
 }) {
@@ -46,6 +49,7 @@ export function FilterPanel({
         label={say(`audit.filter.${field}`)}
         value={filter[field] ?? ''}
         options={options}
+        entry={field === entry}
         onChange={(value) => change(field, value)}
       />
     );
@@ -149,8 +153,9 @@ function FilterText({
   label,
   value,
   options,
+  entry,
   onChange,
-}: FilterFieldProperties & { readonly options: readonly string[] }) {
+}: FilterFieldProperties & { readonly options: readonly string[]; readonly entry: boolean }) {
   const id = useId();
   return (
     <label className="filter-field">
@@ -164,7 +169,7 @@ function FilterText({
         list={options.length > 0 ? id : undefined}
         onChange={(event) => onChange(event.currentTarget.value)}
         data-scan="yes"
-        {...(name === 'serial' ? { 'data-entry': '' } : {})}
+        {...(entry ? { 'data-entry': '' } : {})}
       />
       {options.length > 0 && (
         <datalist id={id}>

@@ -85,7 +85,7 @@ const parametersOf: Readonly<Record<string, unknown>> = {
 const readCalls = [
   ...['signIn', 'signOut', 'timeline', 'findSerials', 'searchJobs', 'searchChoices', 'processChart'],
   ...['checkChart', 'calibratedInstruments', 'savedViews', 'startExport', 'startImpact', 'stopExport'],
-  ...['serialDocument', 'document', 'verify', 'stopVerify', 'siteChains'],
+  ...['serialDocument', 'document', 'verify', 'stopVerify', 'siteChains', 'siteLot'],
 ];
 
 describe('another desk', () => {
@@ -122,6 +122,7 @@ describe('another desk', () => {
         stopExport: { exportId: 'none' },
         serialDocument: { serial: 'A', language: 'en' },
         document: { jobId: 'a', kind: 'record' },
+        siteLot: { lotId: 'a' },
       }[name];
       expect([name, await browser.codeOf(name, parameters ?? {})]).toEqual([name, 'not_signed_in']);
     }

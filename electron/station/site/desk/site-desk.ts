@@ -16,7 +16,14 @@ import { siteChoices } from './site-choices.ts';
 import { bundleRefusal, createSiteExport, createSiteImpact } from './site-exports.ts';
 import { siteHistory } from './site-history.ts';
 import { SiteLine } from './site-line.ts';
-import { siteChainViews, siteFilter, siteSearchPage, siteSerials, siteTimeline } from './site-room.ts';
+import {
+  siteChainViews,
+  siteFilter,
+  siteLotViews,
+  siteSearchPage,
+  siteSerials,
+  siteTimeline,
+} from './site-room.ts';
 import { SiteVerifyDesk } from './site-verify-desk.ts';
 
 export interface SiteDeskParts {
@@ -98,7 +105,7 @@ export class SiteDesk {
       savedViews: { of: () => [] },
       exports: this.exports,
       startExport: async (personId, wish, tell) => {
-        const refusal = wish.format === 'bundle' ? bundleRefusal(wish.filter) : null;
+        const refusal = wish.format === 'bundle' ? bundleRefusal(wish) : null;
         if (refusal !== null) return refusal;
         const filter = await this.line.ask((client) => siteFilter(client, wish.filter));
         return filter.ok ? this.exports.start(personId, wish, filter.value, tell) : filter;
@@ -108,6 +115,7 @@ export class SiteDesk {
       startVerify: (_personId, tell, chainId) => this.#verify.start(chainId, tell),
       stopVerify: () => this.#verify.stop(),
       siteChains: async () => ok({ chains: await this.line.ask(siteChainViews) }),
+      siteLot: async (lotId) => ok(await this.line.ask((client) => siteLotViews(client, lotId))),
       personIn: () => this.#person,
       signIn: async () => onlyRead(),
       signOut: () => undefined,

@@ -1,30 +1,36 @@
-import type { AuditFilter } from '../../../../shared/audit/filter.ts';
+import type { ExportWish } from '../../../../shared/audit/filter.ts';
 import { ok, type Result, refuse } from '../../../../shared/result.ts';
 import type { ExportCounts, ExportRunOptions } from '../../audit/export-run.ts';
 import type { runImpact } from '../../audit/impact-run.ts';
 import { wholeFile } from '../../audit/whole-file.ts';
-import { writeSerialBundles } from '../site-bundle.ts';
+import { writeChainBundle, writeSerialBundles } from '../site-bundle.ts';
 import type { SiteClient } from '../site-client.ts';
 import { exportSiteReadings } from '../site-export.ts';
 import { siteFaultOf } from '../site-fault.ts';
 import { judgeSiteAgain } from '../site-impact.ts';
 import type { SiteLine } from './site-line.ts';
 
-/** A bundle is of one serial: everything of a station is for the command to fetch, which takes its time. */
-export function bundleRefusal({ serial, ...more }: AuditFilter): Result<never> | null {
-  const isOfSerial = serial !== undefined && Object.values(more).every((value) => value === undefined);
-  return isOfSerial
+/** A bundle is of one serial at all benches, or of one whole chain. */
+export function bundleRefusal({ filter, chainId }: ExportWish): Result<never> | null {
+  const given = Object.entries(filter).flatMap(([name, value]) => (value === undefined ? [] : [name]));
+  const isOfSerial = chainId === undefined && given.length === 1 && given[0] === 'serial';
+  return isOfSerial || (chainId !== undefined && given.length === 0)
     ? null
-    : refuse('bundle_of_serial', 'filter', 'At a site a bundle is of one serial; give that alone.');
+    : refuse(
+        'bundle_of_serial',
+        'filter',
+        'At a site a bundle is of one serial or of one whole chain; give that alone.',
+      );
 }
 
-/** Exports readings of all benches into a file, or the evidence of a serial. Null when `signal` stopped it. */
+/** Exports readings of all benches into a file, or the evidence of a serial or a chain. Null when `signal` stopped it. */
 export function createSiteExport(
   line: Pick<SiteLine, 'alone'>,
 ): (options: ExportRunOptions) => Promise<Result<ExportCounts> | null> {
   return (options) =>
     alone<ExportCounts>(line, async (client) => {
-      const { target, format, style, filter, at, onProgress, signal } = options;
+      const { target, format, style, filter, at, chainId, onProgress, signal } = options;
+      if (format === 'bundle' && chainId !== undefined) return writeChainBundle(client, chainId, options);
       if (format === 'bundle') return writeSerialBundles(client, filter?.serial ?? '', target, at);
       const file = wholeFile(target);
       try {

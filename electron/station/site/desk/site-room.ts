@@ -1,6 +1,11 @@
 import { z } from 'zod';
 import type { AuditFilter } from '../../../../shared/audit/filter.ts';
-import type { FoundJobView, SearchPageView, SiteChainView } from '../../../../shared/audit/view.ts';
+import type {
+  FoundJobView,
+  SearchPageView,
+  SiteChainView,
+  SiteLotView,
+} from '../../../../shared/audit/view.ts';
 import type { TimelineView } from '../../../../shared/contract.ts';
 import { ok, type Result } from '../../../../shared/result.ts';
 import { beginOf, endOf } from '../../audit/day-range.ts';
@@ -11,6 +16,7 @@ import type { CaptureFilter } from '../../store/filters.ts';
 import { openBranches, placeOfBranch } from '../site-branches.ts';
 import type { SiteClient } from '../site-client.ts';
 import { fetchJobs, jobsByName, jobsOfSerial } from '../site-jobs.ts';
+import { traceSiteLot } from '../site-lot.ts';
 import { withNames } from '../site-names.ts';
 import { querySite, readChains } from '../site-rows.ts';
 import { searchSite } from '../site-search.ts';
@@ -19,6 +25,7 @@ import { certificateHash } from './site-choices.ts';
 
 const jobsOnPage = 50;
 const serialsOffered = 50;
+const usesShown = 1000;
 
 /** Where a visit was, as a screen names it. */
 export function placeOf({
@@ -131,6 +138,19 @@ export async function siteSearchPage(
   } finally {
     close();
   }
+}
+
+/**
+ * A lot at every bench that used it, as the audit screen shows it.
+ *
+ * @throws SiteFault
+ */
+export async function siteLotViews(
+  client: SiteClient,
+  lotId: string,
+): Promise<{ lots: SiteLotView[]; cut: boolean }> {
+  const { traces, isCut } = await traceSiteLot(client, lotId, usesShown);
+  return { lots: traces.map(({ place, trace: { lot, jobs } }) => ({ place, lot, jobs })), cut: isCut };
 }
 
 /**
