@@ -9,8 +9,10 @@ export function useChains(isWanted: boolean): void {
   const { hands } = useWorkbench();
   useEffect(() => {
     if (!isWanted || connection !== 'connected') return;
-    void hands.ask('siteChains', {}).then((answer) => {
-      if (answer !== null) hands.setAudit({ chains: answer.value.chains });
+    // Beside whoever works on: a key that is pressed meanwhile counts.
+    void hands.call('siteChains', {}).then((answer) => {
+      if (answer.ok) hands.setAudit({ chains: answer.value.chains });
+      else hands.say({ tone: 'refused', failure: answer.error });
     });
   }, [hands, connection, isWanted]);
 }
