@@ -2,13 +2,14 @@ import { mkdirSync } from 'node:fs';
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
 import { app, utilityProcess } from 'electron';
+import { documentWindow } from './document-window.ts';
 import { hasGraphicsDevice } from './graphics-device.ts';
 import { type LaunchOptions, readLaunchOptions, siteWords } from './launch-options.ts';
 import type { Notice } from './notice.ts';
 import { findStationNode } from './station-node.ts';
 import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
 import { startStationInElectron, startStationInNode } from './station-start.ts';
-import { documentWindow, formerStationPort, openBenchWindow } from './window.ts';
+import { formerStationPort, openBenchWindow } from './window.ts';
 import { secureApplication } from './window-security.ts';
 
 /** So long after the start of the program a station may stumble without people being told why. */

@@ -16,6 +16,7 @@ const windowState = z.object({
 });
 
 export type Bounds = z.infer<typeof bounds>;
+export type Size = Pick<Bounds, 'width' | 'height'>;
 /**
  * Place, size and zoom of the window, in device-independent pixels, as it was left; and the station's port, because
  * a page finds the settings that it keeps for this screen only under the same address.
@@ -45,7 +46,7 @@ export function writeWindowState(file: string, state: WindowState): void {
 
 /**
  * The remembered bounds if enough of them can still be seen, so that a window is not opened on a screen that was
- * taken away.
+ * taken away; no larger than all screens together, where the foot with the next action would be out of sight.
  *
  * @param screens the work areas of the screens there are now.
  */
@@ -61,7 +62,19 @@ export function visibleBounds(
       width - Math.max(remembered.x, screen.x) >= 100 && height - Math.max(remembered.y, screen.y) >= 100
     );
   });
-  return isVisible ? remembered : undefined;
+  if (!isVisible) return undefined;
+  const span = (start: 'x' | 'y', length: 'width' | 'height') =>
+    Math.max(...screens.map((screen) => screen[start] + screen[length])) -
+    Math.min(...screens.map((screen) => screen[start]));
+  return {
+    ...remembered,
+    ...fittingSize(remembered, { width: span('x', 'width'), height: span('y', 'height') }),
+  };
+}
+
+/** A size, or as much of it as there is room for. */
+export function fittingSize(wished: Size, room: Size): Size {
+  return { width: Math.min(wished.width, room.width), height: Math.min(wished.height, room.height) };
 }
 
 /** The steps of the zoom, up to the 200 % that WCAG 2.2 (1.4.4) asks for and beyond for large screens. */

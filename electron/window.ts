@@ -1,18 +1,13 @@
 import { join } from 'node:path';
 import { setTimeout as wait } from 'node:timers/promises';
-import {
-  app,
-  BrowserWindow,
-  type BrowserWindowConstructorOptions,
-  Menu,
-  nativeTheme,
-  screen,
-} from 'electron';
+import { app, BrowserWindow, Menu, nativeTheme, screen } from 'electron';
+import { keepDocumentsInSight } from './document-window.ts';
 import type { LaunchOptions } from './launch-options.ts';
 import { buildMenu } from './menu.ts';
 import { type Notice, noticeAddress, noticeLanguage } from './notice.ts';
 import { securePreferences } from './window-security.ts';
 import {
+  fittingSize,
   nextZoomFactor,
   readWindowState,
   visibleBounds,
@@ -37,17 +32,6 @@ const unnoticedStartMilliseconds = 500;
 const unnoticedKeyStoreMilliseconds = 1_500;
 const reloadAfterCrashMilliseconds = 1_000;
 
-/** How the window of a printed document looks: Chromium's PDF viewer, which prints, and nothing around it. */
-export function documentWindow(development: boolean): BrowserWindowConstructorOptions {
-  return {
-    width: 1000,
-    height: 1100,
-    title: 'Bandwright',
-    autoHideMenuBar: true,
-    webPreferences: { ...securePreferences(development), plugins: true },
-  };
-}
-
 function stateFile(): string {
   return join(app.getPath('userData'), 'window.json');
 }
@@ -65,8 +49,7 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   const remembered = readWindowState(stateFile());
   const areas = screen.getAllDisplays().map((display) => display.workArea);
   const window = new BrowserWindow({
-    width: 1440,
-    height: 900,
+    ...fittingSize({ width: 1440, height: 900 }, screen.getPrimaryDisplay().workArea),
     ...visibleBounds(remembered.bounds, areas),
     minWidth: 800,
     minHeight: 600,
@@ -81,6 +64,7 @@ export function openBenchWindow(options: LaunchOptions, development: boolean): B
   });
   if (options.kiosk) window.setMenuBarVisibility(false);
   const contents = window.webContents;
+  keepDocumentsInSight(contents);
   let zoomFactor = remembered.zoomFactor;
   let stationPort = remembered.stationPort;
   let shown = 0;

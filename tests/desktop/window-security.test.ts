@@ -174,7 +174,7 @@ describe('Electron security checklist', () => {
     await expectStillAtStation();
   });
 
-  test('14. only a document of the station gets a window, as closed as the first', async () => {
+  test('14. only a document of the station gets a window, as closed as the first; it fits, and Escape goes back', async () => {
     const opened = bench.app.waitForEvent('window');
     await bench.page.evaluate(`window.open('/documents/invented.pdf', '_blank', 'noopener')`);
     const page = await opened;
@@ -202,7 +202,23 @@ describe('Electron security checklist', () => {
       );
     await expect.poll(framesWithDocument).toBe(2);
     await page.screenshot({ path: `${projectFolder}/tests/.artifacts/document.png` });
-    await page.close();
+    const fits = await bench.app.evaluate(({ BrowserWindow, screen }) =>
+      BrowserWindow.getAllWindows().every((window) => {
+        const { workArea } = screen.getDisplayMatching(window.getBounds());
+        const [width = 0, height = 0] = window.getSize();
+        return width <= workArea.width && height <= workArea.height;
+      }),
+    );
+    expect(fits).toBe(true);
+    // As a keyboard gives it to the viewer, which is a page inside the page.
+    await bench.app.evaluate(({ webContents }) => {
+      for (const contents of webContents.getAllWebContents()) {
+        const isViewer = contents.getURL().endsWith('/documents/invented.pdf');
+        if (isViewer) contents.sendInputEvent({ type: 'keyDown', keyCode: 'Escape' });
+      }
+    });
+    const windows = () => bench.app.evaluate(({ BrowserWindow }) => BrowserWindow.getAllWindows().length);
+    await expect.poll(windows).toBe(1);
     await expectStillAtStation();
   });
 

@@ -4,6 +4,7 @@ import { join } from 'node:path';
 import { afterAll, expect, test } from 'vitest';
 import {
   firstWindowState,
+  fittingSize,
   nextZoomFactor,
   readWindowState,
   visibleBounds,
@@ -54,6 +55,20 @@ test('a window on a screen that was taken away is not opened there', () => {
 test('a window of which only a sliver would show is not opened there', () => {
   expect(visibleBounds({ x: 1850, y: 100, width: 1000, height: 700 }, [screen])).toBeUndefined();
   expect(visibleBounds({ x: 1800, y: 100, width: 1000, height: 700 }, [screen])).toBeDefined();
+});
+
+test('a window is no larger than the screens, so that its foot with the next action is in sight', () => {
+  const laptop = { x: 0, y: 0, width: 1366, height: 728 };
+  expect(fittingSize({ width: 1440, height: 900 }, laptop)).toEqual({ width: 1366, height: 728 });
+  expect(fittingSize({ width: 1440, height: 900 }, screen)).toEqual({ width: 1440, height: 900 });
+  expect(visibleBounds({ x: 0, y: 20, width: 1900, height: 1000 }, [laptop])).toEqual({
+    x: 0,
+    y: 20,
+    width: 1366,
+    height: 728,
+  });
+  const wide = { x: 100, y: 0, width: 3600, height: 1000 };
+  expect(visibleBounds(wide, [screen, { ...screen, x: 1920 }])).toEqual(wide);
 });
 
 test('the zoom goes through its steps to 200 % and further, and stops at both ends', () => {
