@@ -119,6 +119,11 @@ export function offeredActions(
   );
 }
 
+/** The actions that can be done at this moment: what the help sheet calls the keys that work now. */
+export function workingActions(actions: readonly Action[], situation: Situation): readonly Action[] {
+  return offeredActions(actions, situation).filter((action) => action.enabled(situation));
+}
+
 /** The action of that key at this moment, if it can be done. */
 export function actionOfKey(
   actions: readonly Action[],

@@ -1,4 +1,4 @@
-import { offeredActions } from '../actions/all.ts';
+import { workingActions } from '../actions/all.ts';
 import { useSituation, useWording, useWorkbench } from '../workbench.ts';
 import { KeyCap } from './key-cap.tsx';
 import { PageDialog } from './page-dialog.tsx';
@@ -8,13 +8,14 @@ export function HelpDialog() {
   const { actions } = useWorkbench();
   const situation = useSituation();
   const { say } = useWording();
-  const offered = offeredActions(actions, situation).filter(({ key }) => key !== null);
-  const elsewhere = offeredActions(actions, situation).filter(({ key }) => key === null);
+  const working = workingActions(actions, situation);
+  const byKey = working.filter(({ key }) => key !== null);
+  const elsewhere = working.filter(({ key }) => key === null);
   return (
     <PageDialog title={say('help.title')} wide>
       <p>{say('help.scanner')}</p>
       <dl className="help">
-        {offered.map((action) => (
+        {byKey.map((action) => (
           <div key={action.id}>
             <dt>
               <KeyCap name={action.key ?? ''} />

@@ -1,5 +1,5 @@
 import { describe, expect, it } from 'vitest';
-import { actionOfKey, allActions, offeredActions } from '../../../renderer/actions/all.ts';
+import { actionOfKey, allActions, offeredActions, workingActions } from '../../../renderer/actions/all.ts';
 import { emptyDesk } from '../../../renderer/state/desk-state.ts';
 import { guidanceOf } from '../../../renderer/state/guidance.ts';
 import { createScreenStore, type ScreenState, screenNames } from '../../../renderer/state/screen-store.ts';
@@ -121,6 +121,18 @@ describe('the table of actions', () => {
     expect(offeredActions(actions, real, 'simulator')).toEqual([]);
     const simulated = situation(withJob(jobAt('fill', [tareTaken])));
     expect(offeredActions(actions, simulated, 'simulator').map(({ key }) => key)).toContain('F10');
+  });
+
+  it('calls only those keys working that do something for this person', () => {
+    const keysOf = (moment: Situation) => workingActions(actions, moment).map(({ key }) => key);
+    const technician = situation(atStart, { screen: 'people' });
+    const all = situation(
+      { ...atStart, signedIn: { personId: 'all', name: 'All', roles } },
+      { screen: 'people' },
+    );
+    expect(keysOf(technician)).not.toContain('F3');
+    expect(keysOf(technician)).toContain('F7');
+    expect(keysOf(all)).toContain('F3');
   });
 
   it('does nothing twice while a call is under way', () => {
