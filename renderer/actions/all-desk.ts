@@ -10,6 +10,7 @@ import { deactivatePerson } from './deactivate-person.ts';
 import { copySheet, editSheet } from './edit-sheet.ts';
 import { exportSheet, importSheet } from './exchange-sheet.ts';
 import { lookAgain } from './look-again.ts';
+import { newSheet } from './new-sheet.ts';
 import { openLot } from './open-lot.ts';
 import { receiveLot } from './receive-lot.ts';
 import { correctInstrument, registerInstrument } from './register-instrument.ts';
@@ -57,6 +58,7 @@ export const deskActions: readonly Action[] = [
   movePractice,
   editSheet,
   copySheet,
+  newSheet,
   submitSheet,
   approveSheet,
   returnSheet,

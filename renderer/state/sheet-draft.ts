@@ -1,6 +1,6 @@
 import { ruleSources } from '../../shared/acceptance/rule.ts';
 import type { SheetRevisionsView } from '../../shared/management-view.ts';
-import type { ServiceSheet } from '../../shared/sheet/sheet.ts';
+import { type ServiceSheet, sheetFormat } from '../../shared/sheet/sheet.ts';
 import type { StepKind } from '../../shared/sheet/step.ts';
 
 /** Plain data while it is written: whole or not, it is checked when it is saved. */
@@ -138,4 +138,39 @@ export function freshStep(kind: StepKind, stepId: string): Plain {
     case 'signOff':
       return { ...common, statement: noText, roles: ['technician', 'lead'] };
   }
+}
+
+const deferral = {
+  en: 'The tool maker’s instructions come first, then local codes and the rules of licensed practice; where this sheet differs, it gives way.',
+  de: 'Die Anleitung des Herstellers, örtliche Vorschriften und die Regeln zugelassener Fachbetriebe gehen vor; wo dieses Blatt abweicht, tritt es zurück.',
+};
+const statement = {
+  en: 'I did this work as the sheet says; every reading and every finding above is true.',
+  de: 'Ich habe nach diesem Blatt gearbeitet; alle Werte und Befunde oben stimmen.',
+};
+
+/** The first revision of a new sheet: what hurts before the work, the signature after it, and nothing between yet. */
+export function freshSheet(
+  names: { readonly sheetId: string; readonly headId: string; readonly invented: boolean },
+  effectiveFrom: string,
+): SheetDraft {
+  const { sheetId, headId, invented } = names;
+  const makeSafe = { ...freshStep('caution', 'make-safe'), title: { en: 'Make safe', de: 'Sichern' } };
+  const signOff = { ...freshStep('signOff', 'sign-off'), title: { en: 'Sign off', de: 'Unterschreiben' } };
+  return {
+    sheet: {
+      format: sheetFormat,
+      sheetId,
+      revision: 1,
+      title: noText,
+      head: { headId, name: noText },
+      invented,
+      effectiveFrom,
+      deferral,
+      steps: [makeSafe, { ...signOff, statement }],
+    },
+    stepIndex: -1,
+    json: null,
+    isOpen: true,
+  };
 }

@@ -54,6 +54,7 @@ export const englishDeskRefusals = {
   'code.lot_open': 'This lot is open already.',
   'code.no_such_sheet': 'There is no such revision. Look at the list again.',
   'code.own_sheet': 'Nobody approves their own sheet. Ask another lead.',
+  'code.sheet_known': 'A sheet has this short name already. Choose another.',
   'code.wrong_status': 'The revision is in another state by now. Look at the list again.',
   'code.wrong_revision': 'Another revision is next by now. Look at the list again.',
   'code.other_sheet': 'This is another sheet.',

@@ -234,6 +234,7 @@ export const englishDesk = {
   'action.editSheet': 'Edit',
   'action.newRevision': 'New revision',
   'action.copySheet': 'Copy as another sheet',
+  'action.newSheet': 'New sheet',
   'action.submitSheet': 'Submit',
   'action.approveSheet': 'Approve (another lead)',
   'action.returnSheet': 'Return',
@@ -250,6 +251,8 @@ export const englishDesk = {
   'action.discardSheet': 'Discard',
   'action.leaveSheet': 'Back to the sheets',
   'question.copySheet': 'Every step is copied. Another head takes a sheet of its own.',
+  'question.newSheet':
+    'It begins with a caution and a sign-off; the steps of the tool maker come between. Both names stay for ever.',
   'question.approveSheet':
     'Revision {revision} of {sheet}. Nobody approves what they wrote or submitted. New jobs use it from {day} on.',
   'question.returnSheet': 'Revision {revision} goes back to its authors as a draft.',

@@ -110,6 +110,8 @@ export const englishScreens = {
   'port.missing': 'not there',
   'port.silent': 'silent',
   'sheetsScreen.loading': 'Fetching the service sheets …',
+  'sheetsScreen.none':
+    'There is no service sheet yet. A lead begins one with ⇧ F7, or takes one from a file with F7.',
   'sheetsScreen.revision': 'Revision {revision}, in force from {day}',
   'sheetsScreen.invented': 'Invented for the demo workshop. It describes no real tool.',
   'sheetsScreen.steps': 'Steps',

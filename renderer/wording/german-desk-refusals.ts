@@ -61,6 +61,7 @@ export const germanDeskRefusals = {
   'code.lot_open': 'Dieses Gebinde ist schon geöffnet.',
   'code.no_such_sheet': 'Diese Fassung gibt es nicht. Die Liste noch einmal ansehen.',
   'code.own_sheet': 'Niemand gibt das eigene Blatt frei. Eine andere Leitung fragen.',
+  'code.sheet_known': 'Ein Blatt hat diesen Kurznamen schon. Einen anderen wählen.',
   'code.wrong_status': 'Die Fassung ist inzwischen in einem anderen Zustand. Die Liste noch einmal ansehen.',
   'code.wrong_revision': 'Inzwischen ist eine andere Fassung an der Reihe. Die Liste noch einmal ansehen.',
   'code.other_sheet': 'Das ist ein anderes Blatt.',

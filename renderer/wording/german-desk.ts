@@ -239,6 +239,7 @@ export const germanDesk = {
   'action.editSheet': 'Bearbeiten',
   'action.newRevision': 'Neue Fassung',
   'action.copySheet': 'Als anderes Blatt kopieren',
+  'action.newSheet': 'Neues Blatt',
   'action.submitSheet': 'Vorlegen',
   'action.approveSheet': 'Freigeben (andere Leitung)',
   'action.returnSheet': 'Zurückgeben',
@@ -255,6 +256,8 @@ export const germanDesk = {
   'action.discardSheet': 'Verwerfen',
   'action.leaveSheet': 'Zurück zu den Blättern',
   'question.copySheet': 'Alle Schritte werden kopiert. Ein anderer Kopf bekommt ein eigenes Blatt.',
+  'question.newSheet':
+    'Es beginnt mit einer Warnung und einer Unterschrift; dazwischen kommen die Schritte des Herstellers. Beide Namen bleiben für immer.',
   'question.approveSheet':
     'Fassung {revision} von {sheet}. Niemand gibt frei, was selbst geschrieben oder vorgelegt wurde. Neue Arbeiten benutzen sie ab {day}.',
   'question.returnSheet': 'Fassung {revision} geht als Entwurf an die Verfasser zurück.',

@@ -116,6 +116,8 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'port.missing': 'nicht da',
   'port.silent': 'stumm',
   'sheetsScreen.loading': 'Die Arbeitsblätter werden geholt …',
+  'sheetsScreen.none':
+    'Es gibt noch kein Arbeitsblatt. Die Leitung beginnt eines mit ⇧ F7 oder liest eines mit F7 aus einer Datei.',
   'sheetsScreen.revision': 'Fassung {revision}, gilt ab {day}',
   'sheetsScreen.invented': 'Erfunden für die Vorführwerkstatt. Es beschreibt kein wirkliches Werkzeug.',
   'sheetsScreen.steps': 'Schritte',

@@ -33,7 +33,7 @@ export function SheetsScreen() {
   return (
     <DeskPage title="screen.sheets" key="sheets">
       {sheets === null && <p>{say('sheetsScreen.loading')}</p>}
-      {sheets?.length === 0 && <p>{say('sheets.none')}</p>}
+      {sheets?.length === 0 && <p>{say('sheetsScreen.none')}</p>}
       {sheetDraft !== null && (
         <p className="with-icon is-conditional">
           <VerdictIcon verdict="conditional pass" />

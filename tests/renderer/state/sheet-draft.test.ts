@@ -1,7 +1,14 @@
 import { describe, expect, it } from 'vitest';
-import { type SheetField, stepFields, stepKinds } from '../../../renderer/screens/sheets/sheet-fields.ts';
+import {
+  cautionFields,
+  type SheetField,
+  sheetFields,
+  stepFields,
+  stepKinds,
+} from '../../../renderer/screens/sheets/sheet-fields.ts';
 import {
   draftOf,
+  freshSheet,
   freshStep,
   moveStep,
   nextRevision,
@@ -74,6 +81,21 @@ describe('a sheet while it is written', () => {
     const last = sheet.steps.length - 1;
     const draft = { ...draftOf(sheet), stepIndex: last };
     expect(withSteps(draft, stepsOf(draft.sheet).slice(0, -1), last).stepIndex).toBe(last - 1);
+  });
+
+  it('a new sheet needs its own words alone: title, head, and what hurts', () => {
+    const begun = freshSheet({ sheetId: 'ours', headId: 'head-ours', invented: false }, '2026-11-27').sheet;
+    expect(readSheet(begun)).toMatchObject({ ok: false, error: { field: 'title.en' } });
+    expect(valueAt(begun, 'deferral.en')).toMatch(/^The tool maker’s instructions come first/);
+    const named = filled(begun, sheetFields) as typeof begun;
+    expect(readSheet(named)).toMatchObject({ ok: false, error: { field: 'steps[0].cautions[0].text.en' } });
+    const [makeSafe, signOff] = stepsOf(named);
+    const hurts = filled(valueAt(makeSafe, 'cautions.0'), cautionFields);
+    const written = filled(withValueAt(makeSafe, 'cautions', [hurts]), stepFields('caution'));
+    expect(readSheet(withValueAt(named, 'steps', [written, signOff]))).toMatchObject({
+      ok: true,
+      value: { sheetId: 'ours', invented: false },
+    });
   });
 
   it('finds the place that a refusal speaks of', () => {
