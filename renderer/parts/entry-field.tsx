@@ -1,4 +1,4 @@
-import { useId } from 'react';
+import { useEffect, useId, useRef } from 'react';
 import { useSituation, useWorkbench } from '../workbench.ts';
 
 interface EntryFieldProperties {
@@ -27,14 +27,21 @@ export function EntryField(properties: EntryFieldProperties) {
     unit,
     testId = 'entry',
   } = properties;
-  const { draft } = useSituation();
+  const { draft, screen } = useSituation();
   const { hands } = useWorkbench();
   const id = useId();
+  const input = useRef<HTMLInputElement>(null);
+  const refused = screen.notice?.tone === 'refused' ? screen.notice : null;
+  useEffect(() => {
+    // What was refused stays to be read; the next scan takes its place instead of being added to it.
+    if (refused !== null && input.current === document.activeElement) input.current?.select();
+  }, [refused]);
   return (
     <div className="field">
       <label htmlFor={id}>{label}</label>
       <div className="field-row">
         <input
+          ref={input}
           id={id}
           data-testid={testId}
           type={kind === 'secret' ? 'password' : 'text'}

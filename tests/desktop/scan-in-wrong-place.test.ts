@@ -93,3 +93,16 @@ test('a serial scanned with a list in the focus is looked up, and the list stays
   await expect.poll(() => browser.page.getByTestId('filter-serial').inputValue(), patience).toBe('fSLT-2001');
   expect(await decision.inputValue()).toBe(chosen);
 });
+
+test('a scan after one that was refused takes its place', async () => {
+  await bench.press('F3');
+  await bench.see('[data-testid=audit-serial]:focus');
+  const serial = browser.page.getByTestId('audit-serial');
+  await serial.fill('');
+  await scanner.scan('NOT-HERE-9');
+  await bench.untilSentence('No serial begins with');
+  expect(await serial.inputValue()).toBe('NOT-HERE-9');
+  await scanner.scan('SLT-2001');
+  await bench.see('[data-testid=timeline]');
+  expect(await serial.inputValue()).toBe('SLT-2001');
+});
