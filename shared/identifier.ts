@@ -1,12 +1,10 @@
 import { z } from 'zod';
 
+/** What is said of a name that is none. */
+export const identifierRule = 'must be letters, digits, dots, dashes or underscores, 1 to 80';
+
 /** A name that stays the same for ever: letters, digits, dot, dash, underscore; at most 80 characters. */
-export const identifierSchema = z
-  .string()
-  .regex(
-    /^[A-Za-z0-9][A-Za-z0-9._-]{0,79}$/,
-    'must be letters, digits, dots, dashes or underscores, 1 to 80',
-  );
+export const identifierSchema = z.string().regex(/^[A-Za-z0-9][A-Za-z0-9._-]{0,79}$/, identifierRule);
 
 /** An instant: ISO 8601 with date, time and offset, for example `2026-11-25T09:04:11.250+01:00`. */
 export const instantSchema = z.iso.datetime({ offset: true });

@@ -172,5 +172,6 @@ export function freshSheet(
     stepIndex: -1,
     json: null,
     isOpen: true,
+    wrong: null,
   };
 }

@@ -1,8 +1,11 @@
 /** What those screens say when something cannot be taken, in English; `shape.` names what a schema finds. */
 export const englishDeskRefusals = {
-  'shape.missing': '“{field}” is missing.',
+  'shape.missing': '“{field}” is missing. Fill it in.',
   'shape.wrong_type': '“{field}” is of the wrong kind: {message}.',
   'shape.unknown_field': '“{field}” is not known here. Correct its name or remove it.',
+  'shape.not_a_day': '“{field}” is no day. Write it as its label says, or like 2026-03-01.',
+  'shape.identifier':
+    '“{field}” is a short name: letters, digits, dots, dashes and underscores, no blanks, 80 at most. Correct it.',
   'shape.not_finite': '“{field}” must be a finite number.',
   'shape.other': '“{field}”: {message}.',
   'shape.notJson': 'This is no JSON: {message}',

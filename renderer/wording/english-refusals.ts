@@ -16,7 +16,7 @@ export const englishRefusals = {
   'refusal.noteMissing': 'The note is empty. Type it.',
   'refusal.pinMissing': 'The PIN is missing. Type it.',
   'scan.unused': 'Something was scanned that nothing here asks for. It was not used.',
-  'refusal.fieldMissing': '“{field}” is missing.',
+  'refusal.fieldMissing': '“{field}” is missing. Fill it in.',
   'refusal.unreachable': 'The station cannot be reached. Nothing was written. Wait, then do it again.',
   'refusal.fault': 'The station has trouble: {message}',
   'fault.busy': 'Another program holds the database. Close it, then do it again. Nothing was written.',

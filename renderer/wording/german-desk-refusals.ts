@@ -1,8 +1,11 @@
 /** What those screens say when something cannot be taken, in German. */
 export const germanDeskRefusals = {
-  'shape.missing': '„{field}“ fehlt.',
+  'shape.missing': '„{field}“ fehlt. Das Feld ausfüllen.',
   'shape.wrong_type': '„{field}“ hat die falsche Art: {message}.',
   'shape.unknown_field': '„{field}“ ist hier unbekannt. Namen berichtigen oder entfernen.',
+  'shape.not_a_day': '„{field}“ ist kein Tag. Wie in der Beschriftung oder wie 2026-03-01 schreiben.',
+  'shape.identifier':
+    '„{field}“ ist ein Kurzname: Buchstaben, Ziffern, Punkte, Striche und Unterstriche, keine Leerzeichen, höchstens 80. Berichtigen.',
   'shape.not_finite': '„{field}“ muss eine endliche Zahl sein.',
   'shape.other': '„{field}“: {message}.',
   'shape.notJson': 'Das ist kein JSON: {message}',

@@ -19,7 +19,7 @@ export const germanRefusals: Readonly<Record<keyof typeof englishRefusals, strin
   'refusal.noteMissing': 'Die Notiz ist leer. Bitte tippen.',
   'refusal.pinMissing': 'Die PIN fehlt. Bitte tippen.',
   'scan.unused': 'Es wurde etwas gescannt, wonach hier nichts fragt. Es wurde nicht verwendet.',
-  'refusal.fieldMissing': '„{field}“ fehlt.',
+  'refusal.fieldMissing': '„{field}“ fehlt. Das Feld ausfüllen.',
   'refusal.unreachable':
     'Die Station ist nicht erreichbar. Nichts wurde geschrieben. Warten, dann noch einmal.',
   'refusal.fault': 'Die Station hat Schwierigkeiten: {message}',

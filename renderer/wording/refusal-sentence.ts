@@ -1,3 +1,4 @@
+import { identifierRule } from '../../shared/identifier.ts';
 import type { Refusal } from '../../shared/result.ts';
 import { sheetRefusalSentence } from '../screens/sheets/sheet-refusal-sentence.ts';
 import type { Notice } from '../state/screen-store.ts';
@@ -62,6 +63,11 @@ function shapeSentence({ code, field, message }: Refusal, wording: Wording): str
       return wording.say('shape.wrong_type', shown);
     case 'unknown_field':
       return wording.say('shape.unknown_field', shown);
+    case 'not_a_day':
+      return wording.say('shape.not_a_day', shown);
+    case 'invalid_format':
+      if (message === identifierRule) return wording.say('shape.identifier', shown);
+      return wording.say('shape.other', shown);
     case 'not_finite':
       return wording.say('shape.not_finite', shown);
     default:

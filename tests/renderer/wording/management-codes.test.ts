@@ -1,8 +1,10 @@
 import { readdirSync, readFileSync } from 'node:fs';
 import { join } from 'node:path';
 import { describe, expect, it } from 'vitest';
+import { z } from 'zod';
 import { codeKey, failureSentence } from '../../../renderer/wording/refusal-sentence.ts';
 import { createWording } from '../../../renderer/wording/wording.ts';
+import { daySchema, identifierSchema } from '../../../shared/identifier.ts';
 import { managementCommandSchema } from '../../../shared/management-command.ts';
 import { parseWith } from '../../../shared/schema-refusal.ts';
 
@@ -35,6 +37,20 @@ describe('what is said when a lead or an administrator is refused', () => {
     expect(codes.filter((code) => codeKey(code) === null)).toEqual([]);
   });
 
+  it.each([
+    ['bo b', '2027-01-01', 'personId', /no blanks/, /keine Leerzeichen/],
+    ['', '2027-01-01', 'personId', /no blanks/, /keine Leerzeichen/],
+    ['bo', '2027-13-01', 'until', /no day/, /kein Tag/],
+  ])('says in both languages what is wrong with “%s” and %s', (personId, until, field, english, german) => {
+    const read = parseWith(z.object({ personId: identifierSchema, until: daySchema }), { personId, until });
+    if (read.ok) throw new Error('it was taken');
+    const say = (language: 'en' | 'de') =>
+      failureSentence({ kind: 'refusal', refusal: read.error }, createWording(language));
+    expect(say('en')).toMatch(english);
+    expect(say('de')).toMatch(german);
+    expect(say('en')).toContain(`“${field}”`);
+  });
+
   it('names the field of a certificate that was pasted', () => {
     const command = {
       kind: 'addCertificate',
@@ -52,7 +68,7 @@ describe('what is said when a lead or an administrator is refused', () => {
     if (read.ok) throw new Error('it was taken');
     const say = (language: 'en' | 'de') =>
       failureSentence({ kind: 'refusal', refusal: read.error }, createWording(language));
-    expect(say('en')).toBe('“certificate.asLeft” is missing.');
-    expect(say('de')).toBe('„certificate.asLeft“ fehlt.');
+    expect(say('en')).toBe('“certificate.asLeft” is missing. Fill it in.');
+    expect(say('de')).toBe('„certificate.asLeft“ fehlt. Das Feld ausfüllen.');
   });
 });
