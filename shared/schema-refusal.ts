@@ -85,20 +85,7 @@ function refusalOfIssue(issue: Issue, prefix: readonly PropertyKey[]): Refusal {
     }
     case 'invalid_union':
       return refusalOfUnion(issue, path, field);
-    case 'invalid_format':
-      if (issue.format === 'date') {
-        return {
-          code: 'not_a_day',
-          field,
-          message: `${shown(issue.input)} is no day; write it like 2026-03-01`,
-        };
-      }
-      return { code: issue.code, field, message: issue.message };
     case 'too_small':
-      if (issue.origin === 'string' && issue.minimum === 1 && !isOwnMessage(issue)) {
-        return { code: 'missing', field, message: 'is empty; give text' };
-      }
-      return { code: issue.code, field, message: isOwnMessage(issue) ? issue.message : boundInWords(issue) };
     case 'too_big':
       return {
         code: issue.code,

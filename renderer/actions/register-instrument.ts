@@ -51,6 +51,7 @@ export function registration(
   const { ports, hidLack, profiles, portId, profileName } = screen.desk;
   const entry = known?.entry;
   const offered = (ports ?? []).filter(({ heldBy, portId: id }) => heldBy === null || id === portOf(entry));
+  const hasNoPort = snapshot?.simulated !== true && offered.length === 0 && portOf(entry) === undefined;
   const range = entry?.metrology.ranges.at(-1);
   const error = entry?.metrology.maximumPermissibleError;
   const ofEntry: readonly QuestionField[] = [
@@ -166,7 +167,7 @@ export function registration(
   ];
   return {
     title: known === null ? 'action.registerInstrument' : 'action.correctInstrument',
-    explanation: 'question.registerInstrument',
+    explanation: hasNoPort ? 'question.registerWithoutPort' : 'question.registerInstrument',
     warning: hidLack === null ? undefined : hidLackText(hidLack),
     fields: ofEntry,
     confirm: known === null ? 'action.registerInstrument' : 'action.correctInstrument',

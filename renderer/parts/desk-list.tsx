@@ -42,9 +42,10 @@ export function DeskList({
     return () => observer.disconnect();
   }, [chosenId]);
   // What it lists may come later than the screen.
+  const isEmpty = items.length === 0;
   useEffect(() => {
-    if (entry && document.activeElement === document.body) list.current?.focus();
-  }, [entry]);
+    if (entry && !isEmpty && document.activeElement === document.body) list.current?.focus();
+  }, [entry, isEmpty]);
   const onKeyDown = (event: React.KeyboardEvent) => {
     const last = items.length - 1;
     const next = {

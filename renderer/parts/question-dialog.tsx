@@ -45,45 +45,49 @@ export function QuestionDialog({ question }: { readonly question: Question }) {
           if (!busy) void submit();
         }}
       >
-        <p>{say(question.explanation, printed(question.parameters, wording))}</p>
-        {question.warning !== undefined && <p className="quiet">{labelOf(question.warning, wording)}</p>}
-        <div className="question-fields">
-          {question.fields.map((field, index) => (
-            <div className="field" key={field.name}>
-              <label htmlFor={`question-${field.name}`} id={`question-${field.name}-label`}>
-                {field.kind === 'day'
-                  ? say('field.dayFormat', { label: say(field.label) })
-                  : say(field.label)}
-                {field.optional === true ? ` (${say('field.optional')})` : ''}
-              </label>
-              <QuestionInput
-                field={field}
-                first={index === 0}
-                value={values[field.name] ?? ''}
-                onChange={(value) => {
-                  setFailure(null);
-                  setValues((before) => ({ ...before, [field.name]: value }));
-                }}
-              />
-            </div>
-          ))}
+        <div className="question-body">
+          <p>{say(question.explanation, printed(question.parameters, wording))}</p>
+          {question.warning !== undefined && <p className="quiet">{labelOf(question.warning, wording)}</p>}
+          <div className="question-fields">
+            {question.fields.map((field, index) => (
+              <div className="field" key={field.name}>
+                <label htmlFor={`question-${field.name}`} id={`question-${field.name}-label`}>
+                  {field.kind === 'day'
+                    ? say('field.dayFormat', { label: say(field.label) })
+                    : say(field.label)}
+                  {field.optional === true ? ` (${say('field.optional')})` : ''}
+                </label>
+                <QuestionInput
+                  field={field}
+                  first={index === 0}
+                  value={values[field.name] ?? ''}
+                  onChange={(value) => {
+                    setFailure(null);
+                    setValues((before) => ({ ...before, [field.name]: value }));
+                  }}
+                />
+              </div>
+            ))}
+          </div>
         </div>
-        <p className="question-failure" role="alert">
-          {failure !== null && (
-            <>
-              <VerdictIcon verdict="conditional fail" />
-              <span>
-                {'label' in failure
-                  ? say('refusal.fieldMissing', { field: say(failure.label) })
-                  : failureSentence(failure, wording)}
-              </span>
-            </>
-          )}
-        </p>
-        <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
-          <kbd className="key">Enter ↵</kbd>
-          <span className="action-label">{say(question.confirm)}</span>
-        </button>
+        <footer className="question-foot">
+          <button type="submit" className="action is-main" disabled={busy} data-testid="question-confirm">
+            <kbd className="key">Enter ↵</kbd>
+            <span className="action-label">{say(question.confirm)}</span>
+          </button>
+          <p className="question-failure" role="alert">
+            {failure !== null && (
+              <>
+                <VerdictIcon verdict="conditional fail" />
+                <span>
+                  {'label' in failure
+                    ? say('refusal.fieldMissing', { field: say(failure.label) })
+                    : failureSentence(failure, wording)}
+                </span>
+              </>
+            )}
+          </p>
+        </footer>
       </form>
     </PageDialog>
   );

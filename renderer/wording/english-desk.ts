@@ -104,6 +104,8 @@ export const englishDesk = {
   'question.concedeInstrument':
     'A lead who did not make the last check lets {name} be used for a while although it is unfit. The reason goes into every record made with it.',
   'question.retireInstrument': '{name} is never used again. Its readings stay in the records.',
+  'question.registerWithoutPort':
+    'This computer has no free serial port and no HID scale, so there is none to choose. Plug the instrument in, then open this again.',
   'question.registerInstrument': 'Name it by shape and place. Without a certificate it cannot be used yet.',
   'field.instrumentId': 'Short name, kept for ever (letters, digits, dashes)',
   'field.instrumentKind': 'Kind',
@@ -160,7 +162,7 @@ export const englishDesk = {
   'lines.text': 'Text',
   'lines.hex': 'Hexadecimal',
   'stock.list': 'Lots in stock',
-  'stock.none': 'There is no lot in stock. Receive one.',
+  'stock.none': 'There is no lot in stock. A technician or a lead receives one with F3.',
   'stock.left': '{left} left',
   'stock.material': 'Material',
   'stock.received': 'Received',

@@ -25,7 +25,8 @@ export const englishFirstRun = {
   'firstRun.keyId': 'Id of the station’s key',
   'firstRun.keyHint':
     'Note it apart from this computer: an auditor tells your records from a forger’s with it. Keep a copy of the file signing-key.pem in a safe place; backups do not contain it.',
-  'firstRun.instruments': 'Instruments come next: choose one that is plugged in and register it with F7.',
+  'firstRun.instruments':
+    'Next: register the instruments with F7, then add the people (F2, People): technicians, and two leads, since one approves what the other wrote.',
   'action.firstRunContinue': 'Continue',
   'action.firstRunDemo': 'Open the demo',
   'action.firstRunSetUp': 'Set the workshop up',

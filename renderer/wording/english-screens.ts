@@ -97,7 +97,8 @@ export const englishScreens = {
   'instruments.never': 'never',
   'instruments.rejections': 'Lines not believed',
   'instruments.noRejections': 'none',
-  'instruments.none': 'No instrument is set up on this bench.',
+  'instruments.none':
+    'No instrument is set up on this bench. Plug one in, then register it with F7. Where no profile reads its lines, teach it first: F2, Teach an instrument.',
   'port.open': 'open',
   'port.opening': 'opening',
   'port.closed': 'closed',

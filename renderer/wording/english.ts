@@ -177,6 +177,7 @@ const bench = {
   'step.note': 'Note',
   'step.signOff': 'Sign',
   'step.signOff.pin': 'PIN of {name}',
+  'step.signOff.roles': 'May sign: {roles}',
   'step.last': 'Last answer: {entry}',
   'hazard.heat': 'Heat.',
   'hazard.fumes': 'Fumes.',

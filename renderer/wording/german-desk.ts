@@ -106,6 +106,8 @@ export const germanDesk = {
   'question.concedeInstrument':
     'Eine Leitung, die nicht zuletzt geprüft hat, lässt {name} eine Weile benutzen, obwohl es nicht taugt. Der Grund steht in jedem Nachweis.',
   'question.retireInstrument': '{name} wird nie mehr benutzt. Seine Messwerte bleiben in den Nachweisen.',
+  'question.registerWithoutPort':
+    'Dieser Rechner hat keinen freien seriellen Anschluss und keine HID-Waage, also ist keiner zu wählen. Das Messgerät einstecken, dann dies noch einmal öffnen.',
   'question.registerInstrument':
     'Nach Bauart und Platz benennen. Ohne Kalibrierschein kann es noch nicht benutzt werden.',
   'field.instrumentId': 'Kurzname, bleibt für immer (Buchstaben, Ziffern, Striche)',
@@ -163,7 +165,7 @@ export const germanDesk = {
   'lines.text': 'Text',
   'lines.hex': 'Hexadezimal',
   'stock.list': 'Gebinde im Lager',
-  'stock.none': 'Es ist kein Gebinde im Lager. Eins annehmen.',
+  'stock.none': 'Es ist kein Gebinde im Lager. Technik oder Leitung nimmt eines mit F3 an.',
   'stock.left': 'noch {left}',
   'stock.material': 'Stoff',
   'stock.received': 'Erhalten',

@@ -29,7 +29,7 @@ export const germanFirstRun: Readonly<Record<keyof typeof englishFirstRun, strin
   'firstRun.keyHint':
     'Getrennt von diesem Rechner notieren: Damit unterscheidet die Prüfung Ihre Nachweise von gefälschten. Eine Kopie der Datei signing-key.pem sicher verwahren; Sicherungen enthalten sie nicht.',
   'firstRun.instruments':
-    'Als Nächstes die Geräte: eines der eingesteckten wählen und mit F7 ins Verzeichnis eintragen.',
+    'Als Nächstes die Geräte mit F7 eintragen, dann die Personen (F2, Personen): Technik, und zweimal Leitung, denn eine gibt frei, was die andere geschrieben hat.',
   'action.firstRunContinue': 'Weiter',
   'action.firstRunDemo': 'Vorführung öffnen',
   'action.firstRunSetUp': 'Werkstatt einrichten',

@@ -102,7 +102,8 @@ export const germanScreens: Readonly<Record<keyof typeof englishScreens, string>
   'instruments.never': 'nie',
   'instruments.rejections': 'Nicht geglaubte Zeilen',
   'instruments.noRejections': 'keine',
-  'instruments.none': 'Auf dieser Werkbank ist kein Messgerät eingerichtet.',
+  'instruments.none':
+    'Auf dieser Werkbank ist kein Messgerät eingerichtet. Eines einstecken, dann mit F7 eintragen. Wo kein Profil seine Zeilen liest, es zuerst einlernen: F2, Messgerät einlernen.',
   'port.open': 'offen',
   'port.opening': 'wird geöffnet',
   'port.closed': 'geschlossen',

@@ -180,6 +180,7 @@ const bench = {
   'step.note': 'Notiz',
   'step.signOff': 'Unterschreiben',
   'step.signOff.pin': 'PIN von {name}',
+  'step.signOff.roles': 'Unterschreiben darf: {roles}',
   'step.last': 'Letzte Antwort: {entry}',
   'hazard.heat': 'Hitze.',
   'hazard.fumes': 'Dämpfe.',

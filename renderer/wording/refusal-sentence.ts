@@ -54,7 +54,7 @@ export function refusalSentence(refusal: Refusal, wording: Wording, refused?: Re
 }
 
 /** What a schema found, with the path of the field; other new codes in the station's own words. */
-function shapeSentence({ code, field, message }: Refusal, wording: Wording): string {
+function shapeSentence({ code, field, message, values }: Refusal, wording: Wording): string {
   const shown = { field, message: message.replace(/\.$/, '') };
   switch (code) {
     case 'missing':
@@ -63,9 +63,8 @@ function shapeSentence({ code, field, message }: Refusal, wording: Wording): str
       return wording.say('shape.wrong_type', shown);
     case 'unknown_field':
       return wording.say('shape.unknown_field', shown);
-    case 'not_a_day':
-      return wording.say('shape.not_a_day', shown);
     case 'invalid_format':
+      if (values?.format === 'date') return wording.say('shape.not_a_day', shown);
       if (message === identifierRule) return wording.say('shape.identifier', shown);
       return wording.say('shape.other', shown);
     case 'not_finite':

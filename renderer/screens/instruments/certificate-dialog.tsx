@@ -91,74 +91,68 @@ export function CertificateDialog({ instrumentId }: { readonly instrumentId: str
           if (!busy) void submit();
         }}
       >
-        {isJson ? (
-          <div className="field">
-            <label htmlFor="certificate-json">{say('certificate.json')}</label>
-            <textarea
-              id="certificate-json"
-              data-testid="certificate-json"
-              rows={12}
-              spellCheck={false}
-              aria-describedby="certificate-json-hint"
-              value={json}
-              onChange={(event) => {
-                setFailure(null);
-                setJson(event.currentTarget.value);
-              }}
-            />
-            <p id="certificate-json-hint" className="field-hint">
-              {say('certificate.jsonHint')}
-            </p>
-          </div>
-        ) : (
-          <>
-            <div className="question-fields">
-              {text('number')}
-              {text('provider')}
-              {text('reference')}
-              {text('date', true)}
-              {text('due', true)}
-              <div className="field">
-                <label htmlFor="certificate-unit">{say('field.unit')}</label>
-                <select
-                  id="certificate-unit"
-                  data-testid="certificate-unit"
-                  value={form.unit}
-                  onChange={(event) => change({ unit: event.currentTarget.value as Unit })}
-                >
-                  {units.map((unit) => (
-                    <option key={unit} value={unit}>
-                      {unitName(unit)}
-                    </option>
-                  ))}
-                </select>
-              </div>
-            </div>
-            <p>{say('certificate.points', { unit: unitName(form.unit) })}</p>
-            <PointLines list="asLeft" lines={form.asLeft} onChange={(asLeft) => change({ asLeft })} />
-            <label className="check-line">
-              <input
-                type="checkbox"
-                data-testid="certificate-adjusted"
-                checked={form.asFound !== null}
-                onChange={(event) => change({ asFound: event.currentTarget.checked ? freshLines() : null })}
+        <div className="question-body">
+          {isJson ? (
+            <div className="field">
+              <label htmlFor="certificate-json">{say('certificate.json')}</label>
+              <textarea
+                id="certificate-json"
+                data-testid="certificate-json"
+                rows={12}
+                spellCheck={false}
+                aria-describedby="certificate-json-hint"
+                value={json}
+                onChange={(event) => {
+                  setFailure(null);
+                  setJson(event.currentTarget.value);
+                }}
               />
-              <span>{say('certificate.adjusted')}</span>
-            </label>
-            {form.asFound !== null && (
-              <PointLines list="asFound" lines={form.asFound} onChange={(asFound) => change({ asFound })} />
-            )}
-          </>
-        )}
-        <p className="question-failure" role="alert">
-          {failure !== null && (
+              <p id="certificate-json-hint" className="field-hint">
+                {say('certificate.jsonHint')}
+              </p>
+            </div>
+          ) : (
             <>
-              <VerdictIcon verdict="conditional fail" />
-              <span>{failureSentence(failure, wording)}</span>
+              <div className="question-fields">
+                {text('number')}
+                {text('provider')}
+                {text('reference')}
+                {text('date', true)}
+                {text('due', true)}
+                <div className="field">
+                  <label htmlFor="certificate-unit">{say('field.unit')}</label>
+                  <select
+                    id="certificate-unit"
+                    data-testid="certificate-unit"
+                    value={form.unit}
+                    onChange={(event) => change({ unit: event.currentTarget.value as Unit })}
+                  >
+                    {units.map((unit) => (
+                      <option key={unit} value={unit}>
+                        {unitName(unit)}
+                      </option>
+                    ))}
+                  </select>
+                </div>
+              </div>
+              <p>{say('certificate.points', { unit: unitName(form.unit) })}</p>
+              <PointLines list="asLeft" lines={form.asLeft} onChange={(asLeft) => change({ asLeft })} />
+              <label className="check-line">
+                <input
+                  type="checkbox"
+                  data-testid="certificate-adjusted"
+                  checked={form.asFound !== null}
+                  onChange={(event) => change({ asFound: event.currentTarget.checked ? freshLines() : null })}
+                />
+                <span>{say('certificate.adjusted')}</span>
+              </label>
+              {form.asFound !== null && (
+                <PointLines list="asFound" lines={form.asFound} onChange={(asFound) => change({ asFound })} />
+              )}
             </>
           )}
-        </p>
-        <div className="row">
+        </div>
+        <footer className="question-foot">
           <button type="submit" className="action is-main" disabled={busy} data-testid="certificate-confirm">
             <kbd className="key">Enter ↵</kbd>
             <span className="action-label">{say('action.addCertificate')}</span>
@@ -174,7 +168,15 @@ export function CertificateDialog({ instrumentId }: { readonly instrumentId: str
           >
             <span className="action-label">{say(isJson ? 'certificate.asForm' : 'certificate.asJson')}</span>
           </button>
-        </div>
+          <p className="question-failure" role="alert">
+            {failure !== null && (
+              <>
+                <VerdictIcon verdict="conditional fail" />
+                <span>{failureSentence(failure, wording)}</span>
+              </>
+            )}
+          </p>
+        </footer>
       </form>
     </PageDialog>
   );

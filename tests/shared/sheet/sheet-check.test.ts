@@ -39,7 +39,7 @@ const faults: readonly [string, (draft: Draft) => void, string, string][] = [
     'a day that is none',
     (d) => Object.assign(d, { effectiveFrom: '2026-02-30' }),
     'effectiveFrom',
-    'not_a_day',
+    'invalid_format',
   ],
   ['a name with a slash', (d) => Object.assign(d, { sheetId: 'a/b' }), 'sheetId', 'invalid_format'],
   [

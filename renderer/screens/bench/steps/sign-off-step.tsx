@@ -9,7 +9,9 @@ export function SignOffStep({ step }: { readonly step: StepOf<'signOff'> }) {
   return (
     <div className="step-text">
       <p className="step-words">{of(step.statement)}</p>
-      <p className="quiet">{step.roles.map((role) => say(`role.${role}`)).join(', ')}</p>
+      <p className="quiet">
+        {say('step.signOff.roles', { roles: step.roles.map((role) => say(`role.${role}`)).join(', ') })}
+      </p>
       <EntryField
         kind="secret"
         testId="pin"
