@@ -5,15 +5,12 @@ import { app, utilityProcess } from 'electron';
 import { documentWindow } from './document-window.ts';
 import { hasGraphicsDevice } from './graphics-device.ts';
 import { type LaunchOptions, readLaunchOptions, siteWords } from './launch-options.ts';
-import type { Notice } from './notice.ts';
+import { noticeOfLoss, reasonOf } from './notice.ts';
 import { findStationNode } from './station-node.ts';
 import { keepStationRunning, type StationKeeper, type StationRun } from './station-process.ts';
 import { startStationInElectron, startStationInNode } from './station-start.ts';
 import { formerStationPort, openBenchWindow } from './window.ts';
 import { secureApplication } from './window-security.ts';
-
-/** So long after the start of the program a station may stumble without people being told why. */
-const hiccupMilliseconds = 10_000;
 
 const development = !app.isPackaged;
 const options = readLaunchOptions(process.argv.slice(1), app.isPackaged);
@@ -66,14 +63,11 @@ function run(launch: LaunchOptions): void {
         },
         onLost(end, failures, nextTryMilliseconds) {
           origin = undefined;
-          const reason = end.lastWords === '' ? end.how : `${end.how}: ${end.lastWords}`;
-          process.stderr.write(`The station ended (${reason}); next start in ${nextTryMilliseconds} ms.\n`);
-          const nextTrySeconds = Math.ceil(nextTryMilliseconds / 1000);
-          // Nobody calls it a restart when none has worked since people wait.
-          const isHiccup = failures < 3 && (hasAnswered || performance.now() < hiccupMilliseconds);
-          const notice: Notice = isHiccup
-            ? { kind: 'restarting' }
-            : { kind: 'failing', reason, fault: end.fault, nextTrySeconds };
+          process.stderr.write(
+            `The station ended (${reasonOf(end)}); next start in ${nextTryMilliseconds} ms.\n`,
+          );
+          const upMilliseconds = performance.now();
+          const notice = noticeOfLoss({ end, failures, nextTryMilliseconds, hasAnswered, upMilliseconds });
           void opened.then((bench) => bench.tell(notice));
         },
       },

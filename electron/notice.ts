@@ -1,5 +1,6 @@
 import { faultWords } from './fault-words.ts';
 import type { StationFault } from './station-message.ts';
+import type { StationEnd } from './station-process.ts';
 
 /** What the window says by itself while no station serves it. */
 export type Notice =
@@ -54,6 +55,33 @@ const texts: Readonly<Record<NoticeLanguage, NoticeTexts>> = {
       `Nächster Versuch in ${seconds} s. Bleibt es dabei, der Leitung sagen, was unten steht.`,
   },
 };
+
+/** What is known when a station ended unasked. */
+export interface Loss {
+  readonly end: StationEnd;
+  /** In a row so far, 1 for the first. */
+  readonly failures: number;
+  readonly nextTryMilliseconds: number;
+  /** A station has answered since the program started. */
+  readonly hasAnswered: boolean;
+  readonly upMilliseconds: number;
+}
+
+/** So long after the start of the program a station may stumble without people being told why. */
+const hiccupMilliseconds = 10_000;
+
+/** What people are told of it: nobody calls it a restart when none has worked since they wait. */
+export function noticeOfLoss({ end, failures, nextTryMilliseconds, ...now }: Loss): Notice {
+  const isHiccup = failures < 3 && (now.hasAnswered || now.upMilliseconds < hiccupMilliseconds);
+  if (isHiccup) return { kind: 'restarting' };
+  const nextTrySeconds = Math.ceil(nextTryMilliseconds / 1000);
+  return { kind: 'failing', reason: reasonOf(end), fault: end.fault, nextTrySeconds };
+}
+
+/** Why it ended, in its own words. */
+export function reasonOf({ how, lastWords }: StationEnd): string {
+  return lastWords === '' ? how : `${how}: ${lastWords}`;
+}
 
 /** The language of the notices for a locale such as `de-AT`. */
 export function noticeLanguage(locale: string): NoticeLanguage {

@@ -9,6 +9,8 @@ import { canInstallPackages, ensurePackages, testPackages } from '../electron/la
 import { hasDisplay } from '../electron/launch/display.ts';
 import { findElectron, sayElectron } from '../electron/launch/find-electron.ts';
 import { missingLibraries } from '../electron/launch/shared-libraries.ts';
+import { displaysVariable, maximumWorkers } from './desktop/displays.ts';
+import { startVirtualDisplays } from './virtual-displays.ts';
 
 const projectFolder = resolve(import.meta.dirname, '..');
 const programs = join(projectFolder, 'node_modules');
@@ -113,10 +115,12 @@ async function runVitest(paths: readonly string[]): Promise<string | undefined> 
     `--outputFile.json=${resultFile}`,
     ...paths,
   ];
-  const display = hasDisplay(process.platform, process.env)
-    ? []
-    : ['xvfb-run', '-a', '-s', '-screen 0 1920x1080x24'];
-  const code = await runProgramHere([...display, ...vitest]);
+  const displays = hasDisplay(process.platform, process.env)
+    ? undefined
+    : await startVirtualDisplays(maximumWorkers);
+  const environment =
+    displays === undefined ? {} : { DISPLAY: displays.names[0], [displaysVariable]: displays.names.join() };
+  const code = await runProgramHere(vitest, environment).finally(() => displays?.end());
   const result = vitestResult.parse(JSON.parse(readFileSync(resultFile, 'utf8')));
   passed = result.numPassedTests;
   failed += result.numFailedTests;
@@ -133,10 +137,14 @@ async function runHere(words: readonly string[]): Promise<string | undefined> {
   return code === 0 ? undefined : `ended with code ${code}`;
 }
 
-function runProgramHere(words: readonly string[]): Promise<number> {
+function runProgramHere(words: readonly string[], environment: NodeJS.ProcessEnv = {}): Promise<number> {
   const [program = '', ...rest] = words;
   return new Promise((done, fail) => {
-    const child = spawn(program, rest, { cwd: projectFolder, stdio: 'inherit' });
+    const child = spawn(program, rest, {
+      cwd: projectFolder,
+      stdio: 'inherit',
+      env: { ...process.env, ...environment },
+    });
     child.on('error', fail);
     child.on('close', (code) => done(code ?? 1));
   });

@@ -1,5 +1,5 @@
-import { expect, test } from 'vitest';
-import { noticeAddress, noticeLanguage } from '../../electron/notice.ts';
+import { describe, expect, test } from 'vitest';
+import { noticeAddress, noticeLanguage, noticeOfLoss } from '../../electron/notice.ts';
 
 function page(address: string): string {
   expect(address).toMatch(/^data:text\/html;charset=utf-8,/);
@@ -54,6 +54,35 @@ test.each(['never_heard_of', 'toString', '__proto__'])(
     expect(page(noticeAddress(unknown, 'de'))).toContain(failing.reason);
   },
 );
+
+describe('a station that ended unasked', () => {
+  const loss = {
+    end: { how: 'exit code 1', lastWords: 'the data folder cannot be opened' },
+    ...{ failures: 1, nextTryMilliseconds: 200, hasAnswered: false, upMilliseconds: 3000 },
+  };
+  const failed = {
+    kind: 'failing',
+    reason: 'exit code 1: the data folder cannot be opened',
+    nextTrySeconds: 1,
+  };
+
+  test('is called a restart once or twice, soon after the start of the program or after it has worked', () => {
+    expect(noticeOfLoss(loss)).toEqual({ kind: 'restarting' });
+    expect(noticeOfLoss({ ...loss, failures: 2 })).toEqual({ kind: 'restarting' });
+    expect(noticeOfLoss({ ...loss, hasAnswered: true, upMilliseconds: 60_000 })).toEqual({
+      kind: 'restarting',
+    });
+  });
+
+  test('is said with its reason at the third time', () => {
+    expect(noticeOfLoss({ ...loss, failures: 3 })).toMatchObject(failed);
+    expect(noticeOfLoss({ ...loss, failures: 3, hasAnswered: true })).toMatchObject(failed);
+  });
+
+  test('is no restart where it kept people waiting and then could not start: said with its reason at once', () => {
+    expect(noticeOfLoss({ ...loss, upMilliseconds: 10_000 })).toMatchObject(failed);
+  });
+});
 
 test('a notice runs no script and loads nothing', () => {
   const shown = page(noticeAddress({ kind: 'restarting' }, 'en'));

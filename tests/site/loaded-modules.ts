@@ -1,11 +1,11 @@
+import { once } from 'node:events';
 import { registerHooks } from 'node:module';
-import { setTimeout as wait } from 'node:timers/promises';
 
 /**
- * A station as it is served, in a data folder, for a while. Prints, as JSON, every module that it loaded and how many
- * threads it runs.
+ * A station as it is served, in a data folder, until its standard input ends. Prints, as JSON, every module that it
+ * loaded and how many threads it runs.
  */
-const [folder = '', milliseconds = '1000'] = process.argv.slice(2);
+const [folder = ''] = process.argv.slice(2);
 const loaded = new Set<string>();
 registerHooks({
   resolve(specifier, context, next) {
@@ -22,7 +22,7 @@ const { openStation } = await import('../../electron/station/serve.ts');
 const opened = await openStation(folder, 'no-page', undefined, {
   pinHashing: { cost: 16, blockSize: 1, parallelization: 1 },
 });
-await wait(Number(milliseconds));
+await once(process.stdin.resume(), 'end');
 const last = opened.station.store.lastSequence();
 await opened.stopWatching();
 await opened.station.close();

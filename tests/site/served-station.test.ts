@@ -22,10 +22,13 @@ interface Served {
   readonly last: number;
 }
 
-async function serve(folder: string, milliseconds: number): Promise<Served> {
+/** A station of its own in a folder until something has come about. */
+async function serve(folder: string, until: () => Promise<unknown>): Promise<Served> {
   const program = join(import.meta.dirname, 'loaded-modules.ts');
-  const { stdout } = await promisify(execFile)(process.execPath, [program, folder, String(milliseconds)]);
-  return JSON.parse(stdout);
+  const serving = promisify(execFile)(process.execPath, [program, folder]);
+  await until();
+  serving.child.stdin?.end();
+  return JSON.parse((await serving).stdout);
 }
 
 const quiet = () => undefined;
@@ -49,7 +52,7 @@ const ofSite = (url: string) =>
 describe('a served station', () => {
   it('loads nothing of the site, and starts no thread for it, where none is configured', async () => {
     const folder = site.stationFolder('alone');
-    const { loaded, threads } = await serve(folder, 200);
+    const { loaded, threads } = await serve(folder, async () => undefined);
     expect(loaded.length).toBeGreaterThan(100);
     expect(loaded.filter(ofSite)).toEqual([]);
     expect(threads).toBe(0);
@@ -62,7 +65,9 @@ describe('a served station', () => {
     const folder = site.stationFolder('joined');
     mkdirSync(folder);
     writeSiteFile(folder, { url: site.url('bench-1'), passwordFile: site.passwordFile('bench-1') });
-    const { loaded, threads, last } = await serve(folder, 6000);
+    const { loaded, threads, last } = await serve(folder, () =>
+      expect.poll(() => readSiteStatus(folder)?.status.state).toBe('up_to_date'),
+    );
     expect(threads).toBe(1);
     expect(loaded.filter((url) => url.includes('node_modules/pg'))).toEqual([]);
     expect(await site.count('SELECT sequence FROM bandwright.chain_head')).toBe(last);
@@ -114,6 +119,7 @@ describe('a served station', () => {
       endFaults(codes) {
         for (const code of codes) shown.delete(code);
       },
+      askEveryMilliseconds: 500,
     });
     await expect.poll(() => [...shown.keys()]).toEqual(['site_fork']);
     expect(shown.get('site_fork')).toMatch(/older backup/);

@@ -11,7 +11,10 @@ import { openSiteSession } from './site-session.ts';
 import { noteSiteStatus } from './site-status.ts';
 
 export interface OutboxRunOptions
-  extends Pick<OutboxParts, 'besides' | 'limits' | 'untilCommit' | 'lookEveryMilliseconds'> {
+  extends Pick<
+    OutboxParts,
+    'besides' | 'limits' | 'untilCommit' | 'lookEveryMilliseconds' | 'askEveryMilliseconds'
+  > {
   readonly dataFolder: string;
   readonly site: SiteFile;
   readonly onStatus?: (status: OutboxStatus) => void;

@@ -7,11 +7,12 @@ import { readSiteFile } from './site-file.ts';
 import type { SiteSession } from './site-session.ts';
 
 /** The thread of the outbox: reads beside the station and behind it, so that no reading waits for the network. */
-const { dataFolder, commits, lookEveryMilliseconds } = z
+const { dataFolder, commits, lookEveryMilliseconds, askEveryMilliseconds } = z
   .object({
     dataFolder: z.string(),
     commits: z.instanceof(SharedArrayBuffer),
     lookEveryMilliseconds: z.number().optional(),
+    askEveryMilliseconds: z.number().optional(),
   })
   .parse(workerData);
 
@@ -38,6 +39,7 @@ if (site.ok && site.value !== null) {
       ...{ dataFolder, site: site.value, besides: fetchPublications },
       untilCommit: commitWaiter(commits),
       ...(lookEveryMilliseconds === undefined ? {} : { lookEveryMilliseconds }),
+      ...(askEveryMilliseconds === undefined ? {} : { askEveryMilliseconds }),
       onStatus: (status) => parentPort?.postMessage({ status }),
     },
     end.signal,

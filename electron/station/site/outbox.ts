@@ -40,6 +40,8 @@ export interface OutboxParts {
   /** Something to do with the session now and then, while all is well: fetching what the site has published. */
   readonly besides?: (session: SiteSession) => Promise<void>;
   readonly limits?: PieceLimits;
+  /** How often a stopped outbox asks whether a person has decided. Left out: 15 s. */
+  readonly askEveryMilliseconds?: number;
 }
 
 /** Small enough that a cut connection costs little, large enough that the way there and back does not count. */
@@ -47,8 +49,7 @@ const usualLimits: PieceLimits = { events: 500, bytes: 1024 * 1024 };
 /** Pauses between attempts to connect, in milliseconds; the last one repeats. */
 const pauses = [500, 1000, 2000, 5000, 10_000, 30_000] as const;
 const usualLookMilliseconds = 1000;
-/** How often a stopped outbox asks whether a person has decided. */
-const askEveryMilliseconds = 15_000;
+const usualAskMilliseconds = 15_000;
 const besidesEveryMilliseconds = 10_000;
 
 /**
@@ -120,7 +121,7 @@ class Conversation {
   }
 
   async run(): Promise<void> {
-    const { chain, pause } = this.#parts;
+    const { chain, pause, askEveryMilliseconds = usualAskMilliseconds } = this.#parts;
     while (!this.#signal.aborted) {
       const stationId = chain.stationId();
       if (stationId === undefined) {

@@ -19,6 +19,8 @@ export interface SiteLinkParts {
   endFaults(codes: readonly string[]): void;
   /** How often the outbox looks for what was written without waking it. Default: every second. */
   readonly lookEveryMilliseconds?: number;
+  /** How often a stopped outbox asks whether a person has decided; left out: its own. */
+  readonly askEveryMilliseconds?: number;
 }
 
 /** Takes what the site publishes. */
@@ -49,7 +51,7 @@ function codeOf({ reason }: Extract<OutboxStatus, { state: 'stopped' }>): (typeo
 
 /** Starts the outbox of a station in a thread of its own. A thread that ends by mistake is started again. */
 export function startSiteLink(parts: SiteLinkParts): SiteLink {
-  const { dataFolder, log, reportFault, endFaults, lookEveryMilliseconds } = parts;
+  const { dataFolder, log, reportFault, endFaults, lookEveryMilliseconds, askEveryMilliseconds } = parts;
   const file = readSiteFile(dataFolder);
   if (!file.ok) {
     const { field, message } = file.error;
@@ -70,7 +72,7 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
 
   function begin(): Thread {
     const started = startThread(new URL('./outbox-worker.ts', import.meta.url), {
-      ...{ dataFolder, commits: commits.memory, lookEveryMilliseconds },
+      ...{ dataFolder, commits: commits.memory, lookEveryMilliseconds, askEveryMilliseconds },
     });
     started.on('message', (message: { status?: OutboxStatus; publications?: readonly Publication[] }) => {
       if (message.status !== undefined) take(message.status);
