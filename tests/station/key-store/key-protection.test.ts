@@ -1,15 +1,17 @@
-import { cpSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { cpSync, mkdtempSync, readdirSync, readFileSync, rmSync, statSync, writeFileSync } from 'node:fs';
+import { tmpdir } from 'node:os';
 import { join } from 'node:path';
-import { beforeEach, describe, expect, it } from 'vitest';
+import { afterAll, beforeAll, beforeEach, describe, expect, it } from 'vitest';
+import { createSystemClock } from '../../../drivers/port/clock.ts';
 import { backupCommand } from '../../../electron/station/commands/backup.ts';
 import { doctorCommand } from '../../../electron/station/commands/doctor.ts';
 import { exportCommand } from '../../../electron/station/commands/export.ts';
 import { keyCommand } from '../../../electron/station/commands/key.ts';
 import { restoreCommand } from '../../../electron/station/commands/restore.ts';
-import { setUpCommand } from '../../../electron/station/commands/set-up.ts';
 import { verifyCommand } from '../../../electron/station/commands/verify.ts';
 import { checkKey } from '../../../electron/station/key-health.ts';
 import { askKeyStore } from '../../../electron/station/system-key-store.ts';
+import { setUpWorkshop } from '../../../electron/station/workshop-set-up.ts';
 import { readWrappedKey } from '../../../electron/station/wrapped-key.ts';
 import { call } from '../commands/calling.ts';
 import { bandwright } from '../commands/running.ts';
@@ -24,13 +26,28 @@ let around: string;
 let folder: string;
 let keyId: string;
 
+// Set up once, with a PIN that is quickly checked; each test works on a copy.
+const original = mkdtempSync(join(tmpdir(), 'bandwright-set-up-'));
+beforeAll(async () => {
+  const done = await setUpWorkshop({
+    dataFolder: original,
+    workshop: 'Invented',
+    administrator: { personId: 'ada', name: 'Ada' },
+    pin: '604117',
+    clock: createSystemClock(),
+    pinHashing: { cost: 16, blockSize: 1, parallelization: 1 },
+  });
+  if (!done.ok) throw new Error(done.error.message);
+  keyId = done.value.keyId;
+});
+afterAll(() => rmSync(original, { recursive: true, force: true }));
+
 beforeEach(async () => {
   session = await openSession();
   await session.signIn('bench', 'an invented password');
   around = temporaryFolder();
   folder = join(around, 'data');
-  const options = { data: folder, workshop: 'Invented', administrator: 'Ada', pin: '604117', json: true };
-  keyId = JSON.parse((await call(setUpCommand, '', [], options)).out).keyId;
+  cpSync(original, folder, { recursive: true });
 }, slow.timeout);
 
 const key = (action: string, data = folder) =>
