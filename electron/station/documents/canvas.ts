@@ -60,6 +60,8 @@ export class Canvas {
     const at = new Date(facts.createdAt);
     this.#document = new PDFDocument({
       autoFirstPage: false,
+      // None but ours: reading a standard font takes as long as drawing a page.
+      font: '',
       compress: false,
       margin: 0,
       pdfVersion: '1.7',

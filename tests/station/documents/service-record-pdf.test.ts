@@ -15,7 +15,7 @@ import {
   sourceOf,
   troubledJob,
 } from './invented-service.ts';
-import { layoutFaults, plain, readPdf } from './read-pdf.ts';
+import { layoutFaults, plain, type ReadPdf, readPdf } from './read-pdf.ts';
 
 const fontFile = (name: string) =>
   readFileSync(
@@ -39,7 +39,16 @@ function draw(source: ServiceRecordSource, drawing: Drawing = {}): Promise<Uint8
   return drawDocument(serviceRecord(source, language), { paper, fonts });
 }
 
-const read = async (source: ServiceRecordSource, drawing?: Drawing) => readPdf(await draw(source, drawing));
+const readAlready = new Map<ServiceRecordSource, Promise<ReadPdf>>();
+
+/** Draws and reads back; what was read as it usually is drawn is not drawn again. */
+async function read(source: ServiceRecordSource, drawing?: Drawing): Promise<ReadPdf> {
+  if (drawing !== undefined) return readPdf(await draw(source, drawing));
+  const pdf = readAlready.get(source) ?? draw(source).then(readPdf);
+  readAlready.set(source, pdf);
+  return pdf;
+}
+
 const clean = sourceOf(
   jobEvents({ customerReference: 'PO-77', reportedFault: 'Runs hot and rattles.' }, cleanJob),
 );
