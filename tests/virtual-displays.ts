@@ -16,6 +16,13 @@ export async function startVirtualDisplays(count: number): Promise<VirtualDispla
       stdio: ['ignore', 'ignore', 'ignore', 'pipe'],
     }),
   );
+  // Whoever is told to end takes them along.
+  for (const signal of ['SIGINT', 'SIGTERM'] as const) {
+    process.once(signal, () => {
+      for (const server of servers) server.kill();
+      process.kill(process.pid, signal);
+    });
+  }
   const end = async () => {
     await Promise.all(servers.map(ended));
   };

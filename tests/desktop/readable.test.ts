@@ -24,7 +24,7 @@ describe('whatever the scale and the wrench show, no text is cut off or broken i
     await amber.workUntil('fill');
     await expectReadable();
     await amber.putDishOn();
-    await amber.press('Enter');
+    await amber.takeTare();
     await amber.untilVerdict('short');
     await expectReadable();
     await amber.fillTo(18.59, 'conditional pass');
@@ -49,7 +49,7 @@ describe('whatever the scale and the wrench show, no text is cut off or broken i
     await amber.openJob('COP-1001', 'sheet-copper');
     await amber.workUntil('fill');
     await amber.putDishOn();
-    await amber.press('Enter');
+    await amber.takeTare();
     await amber.fillTo(9.5, 'pass');
     await amber.press('Enter');
     await amber.workUntil('tighten');

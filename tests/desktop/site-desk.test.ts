@@ -242,6 +242,8 @@ describe('the desk of a site, by keyboard alone', () => {
     await shot('serial-german-dark');
     await keys.press('Shift+F6');
     await keys.see('[data-testid=filter-station]:focus');
+    // The benches come after the screen.
+    await keys.see('[data-testid=filter-station] option:nth-child(2)');
     await keys.press('ArrowDown');
     await page.getByTestId('filter-impactInstrument').focus();
     await expect.poll(() => page.locator('[data-testid=filter-impactInstrument] option').count()).toBe(2);

@@ -84,6 +84,19 @@ export class Technician {
     await this.untilVerdict('settled');
   }
 
+  /** Takes the tare of the dish. A scale that had moved again when Enter came is refused, and asked once more. */
+  async takeTare(): Promise<void> {
+    const { hand } = this.bench;
+    const taken = hand.locator('[data-testid=step] [data-tare-due=false]');
+    for (let tries = 0; tries < 5; tries++) {
+      await this.untilVerdict('settled');
+      await this.press('Enter');
+      await taken.or(hand.locator('.sentence.is-refused')).first().waitFor();
+      if ((await taken.count()) > 0) break;
+    }
+    await this.bench.see('[data-testid=step] [data-tare-due=false]');
+  }
+
   /** Brings the settled value on the screen to a mass and waits for rest. */
   async fillTo(grams: number, verdict: string): Promise<void> {
     const { scale } = this.bench;
