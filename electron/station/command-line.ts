@@ -84,7 +84,9 @@ async function runCommandLine(words: readonly string[]): Promise<ExitCode> {
       return 2;
     }
     if (error instanceof TypeError && 'code' in error && String(error.code).startsWith('ERR_PARSE_ARGS')) {
-      say(`${name}: ${error.message.split('\n')[0]} (see ${name} --help)`);
+      // Without what Node adds of words that begin with a dash, which nobody meant.
+      const said = error.message.split('\n')[0]?.replace(/\. To specify a positional.*$/, '');
+      say(`${name}: ${said}; correct it (see ${name} --help)`);
       return 2;
     }
     throw error;

@@ -241,7 +241,10 @@ describe('bad input is one line that names the field, what is wrong and what to 
       `${join(folder, 'none.json')}: cannot be read (ENOENT); give the path`,
     ],
     [['demmo'], 'command: "demmo" is not one; choose one of'],
-    [['demo', '--serail', 'SLT-1001'], "demo: Unknown option '--serail'"],
+    [['demo', '--serail', 'SLT-1001'], "demo: Unknown option '--serail'; correct it (see demo --help)"],
+    [['convert', '12', 'kg'], 'from: missing; choose one of g, mg, kg'],
+    [['export', 'csv', '--decision', 'passed'], '--decision: "passed" is none; choose one of pass,'],
+    [['restore', 'nope'], 'BACKUP: no database in nope; name one folder that "backup" wrote'],
   ])('%j', { timeout: 60_000 }, async (words, starts, standardInput = '') => {
     const folderWords = words.includes('--data') || words[0] === 'judge' ? [] : ['--data', none];
     const { code, out, error } = await bandwright([...words, ...folderWords], standardInput);

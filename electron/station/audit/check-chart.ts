@@ -20,7 +20,11 @@ export function checkChart(
     .readStream(`instrument/${instrumentId}`)
     .map(({ body }) => instrumentEventSchema.parse(body));
   if (events.length === 0) {
-    return refuse('instrument_unknown', 'instrumentId', `No instrument is registered as "${instrumentId}".`);
+    return refuse(
+      'instrument_unknown',
+      'instrumentId',
+      `No instrument is registered as "${instrumentId}"; give its short name in the register.`,
+    );
   }
   const names = events.flatMap((event) => (event.kind === 'instrumentRegistered' ? [event.entry.name] : []));
   const checks = events.filter((event) => event.kind === 'checkPassed' || event.kind === 'checkFailed');

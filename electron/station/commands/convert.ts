@@ -49,7 +49,7 @@ Exit: 0 done, 2 bad input.
 
 /** `23N.m lbf.ft` in two words. */
 function splitValue([first = '', second = '']: readonly string[]): readonly string[] {
-  const match = /^([+-]?[\d.]+(?:[eE][+-]?\d+)?)\s*(.+)$/.exec(first);
+  const match = /^([+-]?[\d.]+(?:[eE][+-]?\d+)?)\s*([^\d.\s].*)$/.exec(first);
   return match === null ? [first, '', second] : [match[1] ?? '', match[2] ?? '', second];
 }
 

@@ -14,7 +14,9 @@ fill and the pull on simulated instruments, release. Progress goes to standard e
 record; with --json it is canonical JSON, the same that "serial SERIAL --json" returns.
 
   --serial SERIAL   a tool of the demo workshop (seeds/tools.json). Default: SLT-1001
-  --seed N          of the simulated instruments; the same seed makes the same noise. Default: of the clock`,
+  --seed N          of the simulated instruments; the same seed makes the same noise. Default: of the clock
+
+Exit: 0 released, 2 bad input.`,
   options: { serial: { type: 'string' }, seed: { type: 'string' } },
   run: onEvidence(async ({ positionals, options, json, dataFolder, print, say }) => {
     if (positionals.length > 0)

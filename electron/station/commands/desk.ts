@@ -13,7 +13,9 @@ comes from the site store (docs/site.md), read-only: no bench, no instruments, n
 Whom the server lets in is signed in: give the login of an auditor. In a window: npm start -- --site URL …
 While the site is away the screen says so, and goes on when it is back. With --json {"ready":true,"url":"…"}.
 ${siteHelp}
-  --port N               wished port; another one when it is taken. Default: any`,
+  --port N               wished port; another one when it is taken. Default: any
+
+Exit: 0 ended, 2 bad input.`,
   options: { ...siteOptions, port: { type: 'string' } },
   async run({ positionals, options, json, print, say }) {
     if (positionals.length > 0)

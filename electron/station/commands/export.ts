@@ -1,4 +1,5 @@
 import { z } from 'zod';
+import { decisions } from '../../../shared/acceptance/judgement.ts';
 import { instantSchema } from '../../../shared/identifier.ts';
 import {
   BadInput,
@@ -89,7 +90,7 @@ Ctrl-C stops; then TARGET is not written. Reads beside a running station.`,
       say('stopped; nothing complete was written');
       return 1;
     }
-    if (!result.ok) throw badInput(result.error);
+    if (!result.ok) throw badInput({ ...result.error, field: '--out' });
     await print(json ? JSON.stringify({ target, ...result.value }) : target);
     return endOf('omitted' in result.value ? result.value.omitted : 0, say);
   }),
@@ -139,6 +140,11 @@ function filterOf(options: OptionValues) {
     if (value === undefined || instantSchema.safeParse(value).success) return value;
     throw new BadInput(`--${name}: "${value}" is no instant; write it like 2026-03-02T00:00:00+01:00`);
   };
+  const oneOf = (name: 'decision' | 'quantity', choices: readonly string[]) => {
+    const value = given(name);
+    if (value === undefined || choices.includes(value)) return value;
+    throw new BadInput(`--${name}: "${value}" is none; choose one of ${choices.join(', ')}`);
+  };
   if (filterOptions.every((name) => given(name) === undefined)) return null;
   return {
     serial: given('serial'),
@@ -146,8 +152,8 @@ function filterOf(options: OptionValues) {
     instrumentId: given('instrument'),
     certificateHash: given('certificate'),
     personId: given('person'),
-    decision: given('decision'),
-    quantity: given('quantity'),
+    decision: oneOf('decision', decisions),
+    quantity: oneOf('quantity', ['mass', 'torque']),
     lotId: given('lot'),
     from: instant('from'),
     until: instant('until'),

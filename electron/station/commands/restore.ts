@@ -1,6 +1,7 @@
 import { randomUUID } from 'node:crypto';
-import { mkdirSync } from 'node:fs';
+import { existsSync, mkdirSync } from 'node:fs';
 import { availableParallelism } from 'node:os';
+import { join } from 'node:path';
 import type { Clock } from '../../../drivers/port/clock.ts';
 import { administratorOf } from './administrator-input.ts';
 import { BadInput, badInput, type Command, type CommandInput } from './command.ts';
@@ -22,7 +23,9 @@ that locked it: elsewhere put an unlocked copy there.
   --replace-key       the key is lost: go on with a new one that nothing vouches for (see "key"), which an
                       administrator of the backup allows with --person ID and --pin PIN (- reads it)
   --anew              without BACKUP: set a damaged database aside and begin an empty one
-  --json              {"sequence","keptIn","lost":{"sequence",…}|null}`,
+  --json              {"sequence","keptIn","lost":{"sequence",…}|null}
+
+Exit: 0 restored, 2 bad input or a backup that is not taken (nothing is changed).`,
   options: {
     'set-aside': { type: 'boolean' },
     'accept-findings': { type: 'boolean' },
@@ -48,6 +51,9 @@ that locked it: elsewhere put an unlocked copy there.
     if (backup === undefined) throw new BadInput('BACKUP: missing; name the folder of one backup, or --anew');
     if (more.length > 0) throw new BadInput(`BACKUP: one folder, not also "${more.join(' ')}"`);
     const { runVerify } = await import('../audit/verify-run.ts');
+    const { databaseName } = await import('../store/database.ts');
+    if (!existsSync(join(backup, databaseName)))
+      throw new BadInput(`BACKUP: no database in ${backup}; name one folder that "backup" wrote`);
     const verdict = await withEvidence(() =>
       runVerify({
         folder: backup,

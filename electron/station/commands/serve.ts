@@ -12,7 +12,8 @@ const portSchema = z.coerce.number().int().min(0).max(65_535);
 export const serveCommand: Command = {
   name: 'serve',
   summary: 'run the station and serve its screen on this machine',
-  usage: '[--port N] [--seed N] [--faults FILE] [--remote HOST:PORT [--certificate FILE --private-key FILE]]',
+  usage:
+    '[--port N] [--seed N] [--faults FILE] [--remote HOST:PORT [--certificate FILE --private-key FILE] [--remote-name NAME]…]',
   help: `
 Runs the station without a window and prints the address of its screen, with a key that lets one browser in.
 Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":"…"}. Ends with Ctrl-C.
@@ -32,7 +33,9 @@ Listens on 127.0.0.1 only. With --json the address comes as {"ready":true,"url":
 
 For a bench in its window the same stands in remote.json of the data folder, with paths from there on:
 {"listen":"HOST:PORT","certificate":"desk.pem","privateKey":"desk.key","names":[]}. Without that file and without
---remote no other desk is let in.`,
+--remote no other desk is let in.
+
+Exit: 0 ended, 2 bad input.`,
   options: {
     port: { type: 'string' },
     seed: { type: 'string' },
