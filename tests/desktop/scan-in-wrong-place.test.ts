@@ -97,6 +97,8 @@ test('a serial scanned with a list in the focus is looked up, and the list stays
 test('a scan after one that was refused takes its place', async () => {
   await bench.press('F3');
   await bench.see('[data-testid=audit-serial]:focus');
+  // The search of the test before may still be under way, and nothing else is begun meanwhile.
+  await bench.see('[data-testid=action-find-readings]:enabled');
   const serial = browser.page.getByTestId('audit-serial');
   await serial.fill('');
   await scanner.scan('NOT-HERE-9');
