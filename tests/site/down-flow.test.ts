@@ -163,14 +163,21 @@ describe('what the site publishes', () => {
       ...{ url: site.url('bench-1'), passwordFile: site.passwordFile('bench-1') },
       siteKey: { publicKey: key.publicKey },
     });
-    await promisify(execFile)(process.execPath, [
-      join(import.meta.dirname, 'loaded-modules.ts'),
-      folder,
-      '8000',
-    ]);
-    const evidence = openEvidence(folder);
-    expect(evidence.documentsOfKind('publication')).toHaveLength(3);
-    evidence.close();
+    const program = join(import.meta.dirname, 'loaded-modules.ts');
+    const serving = promisify(execFile)(process.execPath, [program, folder]);
+    await expect
+      .poll(
+        () => {
+          const evidence = openEvidence(folder);
+          const count = evidence.documentsOfKind('publication').length;
+          evidence.close();
+          return count;
+        },
+        { timeout: 40_000 },
+      )
+      .toBe(3);
+    serving.child.stdin?.end();
+    await serving;
     await bench.open();
-  });
+  }, 60_000);
 });
