@@ -84,8 +84,8 @@ function createMessages() {
     take(message: unknown): boolean {
       const url = readReadyMessage(message);
       const name = readKeyStoreMessage(message);
-      if (url !== undefined) ready.resolve(url);
       const failed = readFaultMessage(message);
+      if (url !== undefined) ready.resolve(url);
       if (name !== undefined) keyStore.resolve(name);
       fault = failed ?? fault;
       return url !== undefined || name !== undefined || failed !== undefined;

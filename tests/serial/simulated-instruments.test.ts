@@ -104,7 +104,9 @@ describe('a simulated scale heard over a real serial port', () => {
       () => live.latest()?.settled === true && live.latest()?.indication.value !== 0,
     );
     expect(live.latest()?.indication).toMatchObject({
-      ...{ unit: 'kg', value: expect.closeTo(0.25, 3), text: expect.stringMatching(/^0\.\d{5}$/) },
+      unit: 'kg',
+      value: expect.closeTo(0.25, 3),
+      text: expect.stringMatching(/^0\.\d{5}$/),
     });
   });
 });

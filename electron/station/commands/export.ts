@@ -1,6 +1,7 @@
 import { z } from 'zod';
 import { decisions } from '../../../shared/acceptance/judgement.ts';
 import { instantSchema } from '../../../shared/identifier.ts';
+import { quantitySchema } from '../../../shared/quantity/unit.ts';
 import {
   BadInput,
   badInput,
@@ -153,7 +154,7 @@ function filterOf(options: OptionValues) {
     certificateHash: given('certificate'),
     personId: given('person'),
     decision: oneOf('decision', decisions),
-    quantity: oneOf('quantity', ['mass', 'torque']),
+    quantity: oneOf('quantity', quantitySchema.options),
     lotId: given('lot'),
     from: instant('from'),
     until: instant('until'),

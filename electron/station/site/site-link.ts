@@ -72,7 +72,10 @@ export function startSiteLink(parts: SiteLinkParts): SiteLink {
 
   function begin(): Thread {
     const started = startThread(new URL('./outbox-worker.ts', import.meta.url), {
-      ...{ dataFolder, commits: commits.memory, lookEveryMilliseconds, askEveryMilliseconds },
+      dataFolder,
+      commits: commits.memory,
+      lookEveryMilliseconds,
+      askEveryMilliseconds,
     });
     started.on('message', (message: { status?: OutboxStatus; publications?: readonly Publication[] }) => {
       if (message.status !== undefined) take(message.status);
