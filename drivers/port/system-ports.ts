@@ -1,6 +1,6 @@
 import { readdir, readFile, realpath } from 'node:fs/promises';
 import { basename, join } from 'node:path';
-import { lookForHidDevices, type SystemHidDevice } from './hid-devices.ts';
+import { type HidLook, lookForHidDevices, type SystemHidDevice } from './hid-devices.ts';
 import { identifyPorts, type PortLister, type RawPort } from './port-list.ts';
 
 /** HID Point of Sale Usage Tables 1.02 (USB-IF, 2001): page 8D is "scale", usage 20 the weighing device. */
@@ -17,14 +17,18 @@ export interface SystemSerialPort {
   readonly productId?: string | undefined;
 }
 
-/** Lists the serial ports and the HID scales of this computer. A source that fails adds nothing (HID: `lackOfHid`). */
-export function createSystemPortLister(): PortLister {
+/**
+ * Lists the serial ports and the HID scales of this computer. A source that fails adds nothing.
+ *
+ * @param lookForHid left out: looks each time; whoever has looked to say what is lacking gives that look
+ */
+export function createSystemPortLister(lookForHid: () => Promise<HidLook> = lookForHidDevices): PortLister {
   return async () => {
     const [serial, sockets, devices, hid] = await Promise.all([
       listSerialPorts(),
       readSockets(),
       readRealOnboardPorts(),
-      lookForHidDevices(),
+      lookForHid(),
     ]);
     const listed = serial
       .filter((port) => !isPhantom(port, devices))

@@ -1,4 +1,4 @@
-import { lackOfHid } from '../../drivers/port/hid-devices.ts';
+import { lookForHidDevices } from '../../drivers/port/hid-devices.ts';
 import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
 import type { HealthView } from '../../shared/health-view.ts';
 import { ok } from '../../shared/result.ts';
@@ -6,13 +6,13 @@ import { allowed, type Handlers } from './call-handler.ts';
 import { lookAtHealth } from './health-look.ts';
 import type { Station } from './station.ts';
 
-const listPorts = createSystemPortLister();
 /** Looks under way: whoever asks meanwhile gets the same one. */
 const looks = new WeakMap<Station, Promise<HealthView>>();
 
 async function look(station: Station): Promise<HealthView> {
-  const ports = await listPorts();
-  return lookAtHealth(station.dataFolder, station.clock.wallTime(), ports, await lackOfHid());
+  const hid = await lookForHidDevices();
+  const ports = await createSystemPortLister(async () => hid)();
+  return lookAtHealth(station.dataFolder, station.clock.wallTime(), ports, hid.lack);
 }
 
 /** The call behind the health screen. */

@@ -1,4 +1,4 @@
-import { lackOfHid } from '../../drivers/port/hid-devices.ts';
+import { lookForHidDevices } from '../../drivers/port/hid-devices.ts';
 import { createSystemPortLister } from '../../drivers/port/system-ports.ts';
 import { ok, refuse } from '../../shared/result.ts';
 import { allowed, type Handlers } from './call-handler.ts';
@@ -12,8 +12,9 @@ export const portHandlers: Handlers<
   async ports(station, screen) {
     const person = allowed(station, screen, 'readAudit');
     if (!person.ok) return person;
-    const ports = station.bench.portViews(await listPorts());
-    const lack = await lackOfHid();
+    const hid = await lookForHidDevices();
+    const ports = station.bench.portViews(await createSystemPortLister(async () => hid)());
+    const { lack } = hid;
     const hidLack = lack === null ? null : { missing: lack.missing };
     return ok({ ports, profiles: station.bench.profileViews(), hidLack });
   },

@@ -20,10 +20,10 @@ Exit: 0 done, 2 bad input.
   async run({ positionals, json, print, say }) {
     if (positionals.length > 0) throw new BadInput(`ports: takes no "${positionals[0]}"; see --help`);
     const { createSystemPortLister } = await import('../../../drivers/port/system-ports.ts');
-    const ports = await createSystemPortLister()();
-    const { hidLackSentence, lackOfHid } = await import('../../../drivers/port/hid-devices.ts');
-    const lack = await lackOfHid();
-    if (lack !== null) say(`ports: ${hidLackSentence(lack)}`);
+    const { hidLackSentence, lookForHidDevices } = await import('../../../drivers/port/hid-devices.ts');
+    const hid = await lookForHidDevices();
+    const ports = await createSystemPortLister(async () => hid)();
+    if (hid.lack !== null) say(`ports: ${hidLackSentence(hid.lack)}`);
     if (json) await print(JSON.stringify(ports));
     else if (ports.length === 0) say('ports: there is none; plug the instrument in');
     else await print(ports.map(printedPort).join('\n'));
